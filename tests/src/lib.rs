@@ -1,0 +1,1 @@
+//! Builders and drivers shared by the tests.
