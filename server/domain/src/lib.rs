@@ -1,1 +1,30 @@
-//! domain
+//! The things of a finds lab and the rules they obey. Knows no SQL and no HTTP.
+//!
+//! - [`ids`]: one newtype per table
+//! - [`permission`]: roles, the catalogue of actions, who may do what
+//! - [`refusal`]: every reason a rule says no
+//! - [`finds`]: find numbers, materials, states on recovery
+//! - [`stages`]: stages, routes, gates
+//! - [`planning`]: how fast, how long still
+//! - [`people`]: accounts
+//! - [`words`]: folding of words for search
+pub mod finds;
+pub mod ids;
+pub mod people;
+pub mod permission;
+pub mod planning;
+pub mod refusal;
+pub mod stages;
+pub mod text_enum;
+pub mod words;
+
+/// The program's name, wherever a person or another program reads it.
+pub const PROGRAM: &str = "Findway";
+/// The instant a thing happens, cut to microseconds, the finest both engines keep.
+pub type Instant = chrono::DateTime<chrono::Utc>;
+
+/// Cuts an instant to microseconds, so that what is read back equals what was written.
+pub fn cut(at: Instant) -> Instant {
+    use chrono::SubsecRound;
+    at.trunc_subsecs(6)
+}

@@ -1,1 +1,29 @@
-//! store
+//! Everything that is kept. The only crate that knows SQL: one text for SQLite and PostgreSQL.
+//!
+//! Every function takes a [`Tx`]: pages open one with [`Db::read`], changes with [`Db::write`] and commit it themselves.
+//!
+//! - [`db`]: the two engines behind one transaction and one statement
+//! - `dialect`: the only place that asks which engine it is
+//! - [`statement`]: every statement registers itself, so that a test can prepare all of them on both engines
+//! - [`bulk`]: many rows in few statements
+pub mod bulk;
+pub mod clocks;
+pub mod db;
+mod dialect;
+pub mod error;
+pub mod finds;
+pub mod health;
+pub mod journal;
+pub mod letters;
+pub mod people;
+pub mod projects;
+pub mod search;
+pub mod sessions;
+pub mod statement;
+pub mod submissions;
+
+pub use db::{Db, Engine, Tx};
+pub use error::StoreError;
+
+/// What every function of this crate returns.
+pub type Result<T> = std::result::Result<T, StoreError>;

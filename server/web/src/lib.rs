@@ -1,1 +1,65 @@
-//! web
+//! The web application: the only crate that knows HTTP.
+//!
+//! - [`routes`]: every path, the action it is bound to, its handler
+//! - [`context`]: who asks, what they may, the clock
+//! - [`form`]: what was typed, kept until it is saved
+//! - [`page`], [`links`], [`error`], [`assets`]: how answers look and where they lead
+//! - one module per feature, one page per file
+pub mod assets;
+pub mod clock;
+pub mod config;
+pub mod context;
+pub mod demo;
+pub mod error;
+pub mod filters;
+pub mod finds;
+pub mod form;
+pub mod guard;
+pub mod health;
+pub mod letterbox;
+pub mod links;
+pub mod page;
+pub mod password;
+pub mod people;
+pub mod planning;
+pub mod projects;
+pub mod routes;
+pub mod serve;
+pub mod session;
+
+use std::sync::Arc;
+
+/// Everything a handler needs. Cheap to clone.
+#[derive(Clone)]
+pub struct App(Arc<AppParts>);
+
+/// What [`App`] holds.
+pub struct AppParts {
+    pub db: store::Db,
+    pub config: config::Config,
+    pub clock: clock::Clock,
+    pub passwords: password::Passwords,
+    pub sign_in_limits: people::limits::SignInLimits,
+    pub letterbox: letterbox::Letterbox,
+}
+
+impl App {
+    /// Puts the application together; nothing runs yet.
+    pub fn new(db: store::Db, config: config::Config, clock: clock::Clock) -> Self {
+        Self(Arc::new(AppParts {
+            db,
+            config,
+            clock,
+            passwords: password::Passwords::new(),
+            sign_in_limits: people::limits::SignInLimits::new(),
+            letterbox: letterbox::Letterbox::new(),
+        }))
+    }
+}
+
+impl std::ops::Deref for App {
+    type Target = AppParts;
+    fn deref(&self) -> &AppParts {
+        &self.0
+    }
+}

@@ -1,1 +1,50 @@
-fn main() {}
+//! `findway`: the command line.
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+use web::clock::Clock;
+use web::config::Settings;
+use web::{App, serve};
+
+mod command;
+
+#[derive(Parser)]
+#[command(name = "findway", version, about = "From the ground to the archive: one page and one history for every find")]
+struct Arguments {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Subcommand)]
+enum Verb {
+    /// Serve for real: brings the database up to date, then listens
+    Serve(Settings),
+    /// Serve an invented site from a throw-away folder
+    Demo(command::demo::DemoArguments),
+    /// Keep accounts
+    People(command::people::PeopleArguments),
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let runtime = match tokio::runtime::Builder::new_multi_thread().enable_all().build() {
+        Ok(runtime) => runtime,
+        Err(cause) => {
+            eprintln!("findway: the machine gives no threads: {cause}");
+            return ExitCode::FAILURE;
+        }
+    };
+    let outcome = runtime.block_on(async {
+        match arguments.verb {
+            Verb::Serve(settings) => command::serve(settings).await,
+            Verb::Demo(arguments) => command::demo::run(arguments).await,
+            Verb::People(arguments) => command::people::run(arguments).await,
+        }
+    });
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(cause) => {
+            eprintln!("findway: {cause}");
+            ExitCode::FAILURE
+        }
+    }
+}

@@ -1,0 +1,33 @@
+CREATE TABLE image (
+    id UUID PRIMARY KEY NOT NULL,
+    project_id UUID NOT NULL REFERENCES project (id),
+    sha256 TEXT NOT NULL,
+    file_name TEXT NOT NULL,
+    media_type TEXT NOT NULL,
+    bytes BIGINT NOT NULL,
+    width_px BIGINT NOT NULL,
+    height_px BIGINT NOT NULL,
+    taken_at TEXT NOT NULL,
+    caption TEXT NOT NULL,
+    view TEXT NOT NULL,
+    light TEXT NOT NULL,
+    credit TEXT NOT NULL,
+    uploaded_by UUID NOT NULL REFERENCES person (id),
+    uploaded_at TIMESTAMPTZ NOT NULL,
+    withdrawn_at TIMESTAMPTZ,
+    revision BIGINT NOT NULL
+);
+CREATE INDEX image_project ON image (project_id, uploaded_at);
+CREATE INDEX image_sha ON image (project_id, sha256);
+CREATE TABLE image_find (
+    image_id UUID NOT NULL REFERENCES image (id),
+    find_id UUID NOT NULL REFERENCES find (id),
+    position BIGINT NOT NULL,
+    PRIMARY KEY (find_id, image_id)
+);
+CREATE INDEX image_find_image ON image_find (image_id);
+CREATE TABLE image_record (
+    image_id UUID NOT NULL REFERENCES image (id),
+    record_id UUID NOT NULL REFERENCES work_record (id),
+    PRIMARY KEY (record_id, image_id)
+);

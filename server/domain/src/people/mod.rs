@@ -1,0 +1,3 @@
+//! Accounts.
+pub mod email;
+pub mod password;

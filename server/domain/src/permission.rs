@@ -1,0 +1,152 @@
+//! Who may do what: roles, the catalogue of actions, and the one table that binds them.
+use crate::ids::{PersonId, ProjectId};
+
+crate::text_enum! {
+    /// What a person is in a project. One person may hold several.
+    Role, "role" {
+        Conservator = "conservator", "conservator";
+        Lead = "lead", "lead conservator";
+        FindsOfficer = "finds_officer", "finds officer";
+        Photographer = "photographer", "photographer or illustrator";
+        Specialist = "specialist", "specialist";
+        Manager = "manager", "project manager";
+        Archivist = "archivist", "archive officer";
+        Reader = "reader", "reader";
+    }
+}
+
+crate::text_enum! {
+    /// Everything a route can be bound to. The label completes "may …".
+    Action, "action" {
+        Public = "public", "be used without signing in";
+        OwnAccount = "own_account", "look after the own account and start page";
+        Administer = "administer", "keep accounts and create projects";
+        ViewProject = "view_project", "open the project’s first page";
+        EditProject = "edit_project", "edit the project and its people";
+        ViewFind = "view_find", "open a find";
+        ListFinds = "list_finds", "list and search all finds";
+        RegisterFinds = "register_finds", "register, edit, split, join and void finds";
+        ImportRegister = "import_register", "import registers";
+        ViewContexts = "view_contexts", "read contexts";
+        EditContexts = "edit_contexts", "edit contexts";
+        MoveFinds = "move_finds", "move finds between places";
+        EditPlaces = "edit_places", "edit places";
+        RecordWork = "record_work", "record work and move stages";
+        AuthoriseWork = "authorise_work", "authorise cleaning levels and give standing authorisations";
+        LiftGate = "lift_gate", "lift a gate with a reason";
+        EditRoutes = "edit_routes", "edit materials and routes";
+        AssignBench = "assign_bench", "assign finds to people at the bench";
+        HoldFinds = "hold_finds", "hold and release finds";
+        ViewImages = "view_images", "see photographs";
+        UploadImages = "upload_images", "upload, caption and order photographs";
+        PrintLabels = "print_labels", "print labels and bench sheets";
+        AssignSpecialists = "assign_specialists", "assign finds to specialists";
+        ViewAssignments = "view_assignments", "see what is with specialists";
+        WriteOpinion = "write_opinion", "write opinions on assigned finds";
+        ViewOpinions = "view_opinions", "read submitted opinions";
+        Settle = "settle", "settle opinions";
+        ViewBacklog = "view_backlog", "see the backlog";
+        ViewReport = "view_report", "read the report";
+    }
+}
+
+/// What a role brings. The only place where this is said.
+pub const fn grants(role: Role) -> &'static [Action] {
+    use Action::*;
+    match role {
+        Role::Conservator => &[
+            ViewProject, ViewFind, ListFinds, ViewContexts, MoveFinds, RecordWork, HoldFinds, AssignBench, ViewImages,
+            UploadImages, PrintLabels, ViewAssignments, ViewOpinions, ViewBacklog, ViewReport,
+        ],
+        Role::Lead => &[
+            ViewProject, ViewFind, ListFinds, ViewContexts, MoveFinds, EditPlaces, RecordWork, AuthoriseWork, LiftGate,
+            EditRoutes, HoldFinds, AssignBench, ViewImages, UploadImages, PrintLabels, ViewAssignments, ViewOpinions,
+            ViewBacklog, ViewReport,
+        ],
+        Role::FindsOfficer => &[
+            ViewProject, ViewFind, ListFinds, RegisterFinds, ImportRegister, ViewContexts, EditContexts, MoveFinds,
+            EditPlaces, RecordWork, HoldFinds, ViewImages, UploadImages, PrintLabels, ViewAssignments, ViewOpinions,
+            ViewBacklog, ViewReport,
+        ],
+        Role::Photographer => &[ViewProject, ViewFind, ListFinds, ViewContexts, ViewImages, UploadImages],
+        Role::Specialist => &[ViewFind, ViewImages, WriteOpinion],
+        Role::Manager => &[
+            ViewProject, EditProject, ViewFind, ListFinds, ViewContexts, EditContexts, HoldFinds, AssignBench, ViewImages,
+            PrintLabels, AssignSpecialists, ViewAssignments, ViewOpinions, Settle, ViewBacklog, ViewReport,
+        ],
+        Role::Archivist => &[
+            ViewProject, ViewFind, ListFinds, ViewContexts, MoveFinds, EditPlaces, ViewImages, PrintLabels, ViewOpinions,
+            ViewBacklog, ViewReport,
+        ],
+        Role::Reader => &[ViewProject, ViewReport],
+    }
+}
+
+/// What a person is in one project.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Membership {
+    pub project: ProjectId,
+    pub code: String,
+    pub name: String,
+    pub roles: Vec<Role>,
+    /// May see human remains and other restricted material.
+    pub restricted: bool,
+    /// May see exact findspots and the metadata of photographs.
+    pub findspot: bool,
+}
+
+/// The person who acts, with all memberships.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Actor {
+    pub person: PersonId,
+    pub name: String,
+    pub administrator: bool,
+    pub memberships: Vec<Membership>,
+}
+
+impl Membership {
+    /// Whether one of the roles grants the action.
+    pub fn grants(&self, action: Action) -> bool {
+        self.roles.iter().any(|role| grants(*role).contains(&action))
+    }
+}
+
+impl Actor {
+    /// What this person is in a project, if anything.
+    pub fn membership(&self, project: ProjectId) -> Option<&Membership> {
+        self.memberships.iter().find(|m| m.project == project)
+    }
+
+    /// Whether this person may do it in that project.
+    pub fn may(&self, action: Action, project: ProjectId) -> bool {
+        match action {
+            Action::Public | Action::OwnAccount => true,
+            Action::Administer => self.administrator,
+            _ => self.membership(project).is_some_and(|m| m.grants(action)),
+        }
+    }
+
+    /// Whether this person may do it in some project: what a route asks before any record is known.
+    pub fn may_somewhere(&self, action: Action) -> bool {
+        match action {
+            Action::Public | Action::OwnAccount => true,
+            Action::Administer => self.administrator,
+            _ => self.memberships.iter().any(|m| m.grants(action)),
+        }
+    }
+
+    /// The projects where this person may do it.
+    pub fn projects(&self, action: Action) -> impl Iterator<Item = &Membership> {
+        self.memberships.iter().filter(move |m| m.grants(action))
+    }
+
+    /// Whether this person may see restricted material of a project.
+    pub fn sees_restricted(&self, project: ProjectId) -> bool {
+        self.membership(project).is_some_and(|m| m.restricted)
+    }
+
+    /// Whether this person may see exact findspots of a project.
+    pub fn sees_findspot(&self, project: ProjectId) -> bool {
+        self.membership(project).is_some_and(|m| m.findspot)
+    }
+}

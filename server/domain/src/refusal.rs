@@ -1,0 +1,21 @@
+//! Every reason a rule says no. A refusal is not a fault of the program: it is shown beside the form.
+use crate::stages::{Gate, Stage};
+
+/// Why a thing may not be done now.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Refusal {
+    #[error("This find is on hold: {reason}. Release the hold first.")]
+    Held { reason: String },
+    #[error("{stage} is not on this find’s route.")]
+    NotOnRoute { stage: Stage },
+    #[error("{}", gate.sentence())]
+    GateShut { gate: Gate, stage: Stage },
+    #[error("The number {number} is taken in this project. Numbers are never used twice.")]
+    NumberTaken { number: String },
+    #[error("Only {available} are there; {asked} cannot be taken out.")]
+    NotThatMany { available: i64, asked: i64 },
+    #[error("This find is void ({reason}) and takes no further records.")]
+    Void { reason: String },
+    #[error("{0}")]
+    Contradiction(String),
+}

@@ -1,0 +1,11 @@
+//! Finds: registering, reading as the person may, changing.
+//!
+//! - [`register`]: new finds, one or a hundred thousand
+//! - [`find`](find()): one find as a person may see it
+//! - [`progress`]: where a find stands on its route; the running totals of the backlog
+mod find;
+pub mod progress;
+mod register;
+
+pub use find::{Find, find_by_number, find_visible, update};
+pub use register::{NewFind, insert, insert_many, number_is_taken};

@@ -1,0 +1,88 @@
+//! The journal: written in the same transaction as the change it tells of, never changed.
+use crate::bulk::{self, BulkRow};
+use crate::db::Stmt;
+use crate::{Result, Tx, sql};
+use domain::Instant;
+use domain::ids::{ContextId, FindId, JournalId, PersonId, ProjectId};
+use uuid::Uuid;
+
+/// An entry to be written. `words` is a plain sentence, past tense, without the person's name.
+#[derive(Debug, Clone, Default)]
+pub struct Entry {
+    pub project: Option<ProjectId>,
+    pub find: Option<FindId>,
+    pub context: Option<ContextId>,
+    pub verb: &'static str,
+    pub words: String,
+    pub by: Option<PersonId>,
+}
+
+/// An entry as read.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Line {
+    pub verb: String,
+    pub words: String,
+    /// Name of who did it; empty for the program itself.
+    pub by_name: String,
+    pub at: Instant,
+}
+
+/// Appends one entry.
+pub async fn append(tx: &mut Tx, entry: &Entry, now: Instant) -> Result<()> {
+    append_all(tx, std::slice::from_ref(entry), now).await
+}
+
+/// Appends many entries of the same instant.
+pub async fn append_all(tx: &mut Tx, entries: &[Entry], now: Instant) -> Result<()> {
+    let rows: Vec<Row<'_>> = entries.iter().map(|entry| Row { entry, now }).collect();
+    bulk::insert(tx, &rows).await
+}
+
+/// The entries of a find, newest first.
+pub async fn list_of_find(tx: &mut Tx, find: FindId, most: i64) -> Result<Vec<Line>> {
+    tx.sql(sql!(
+        "SELECT j.verb, j.words, COALESCE(p.name, '') AS by_name, j.at FROM journal j
+         LEFT JOIN person p ON p.id = j.by_person WHERE j.find_id = $1 ORDER BY j.at DESC, j.id DESC LIMIT $2"
+    ))
+    .bind(find.0)
+    .bind(most)
+    .all()
+    .await
+}
+
+/// The latest entries of a project, newest first.
+pub async fn list_of_project(tx: &mut Tx, project: ProjectId, most: i64) -> Result<Vec<Line>> {
+    tx.sql(sql!(
+        "SELECT j.verb, j.words, COALESCE(p.name, '') AS by_name, j.at FROM journal j
+         LEFT JOIN person p ON p.id = j.by_person WHERE j.project_id = $1 AND j.find_id IS NULL
+         ORDER BY j.at DESC, j.id DESC LIMIT $2"
+    ))
+    .bind(project.0)
+    .bind(most)
+    .all()
+    .await
+}
+
+struct Row<'a> {
+    entry: &'a Entry,
+    now: Instant,
+}
+
+impl BulkRow for Row<'_> {
+    const TABLE: &'static str = "journal";
+    const COLUMNS: &'static [&'static str] =
+        &["id", "project_id", "find_id", "context_id", "verb", "words", "by_person", "at"];
+
+    fn bind<'a>(&self, statement: Stmt<'a>) -> Stmt<'a> {
+        let entry = self.entry;
+        statement
+            .bind(JournalId::new(self.now).0)
+            .bind(entry.project.map(Uuid::from))
+            .bind(entry.find.map(Uuid::from))
+            .bind(entry.context.map(Uuid::from))
+            .bind(entry.verb)
+            .bind(entry.words.clone())
+            .bind(entry.by.map(Uuid::from))
+            .bind(domain::cut(self.now))
+    }
+}

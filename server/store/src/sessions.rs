@@ -1,0 +1,73 @@
+//! Sessions: only the hash of a token is kept.
+use crate::{Result, Tx, sql};
+use domain::Instant;
+use domain::ids::PersonId;
+use uuid::Uuid;
+
+/// A session as found by its token.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Session {
+    #[sqlx(try_from = "Uuid")]
+    pub person_id: PersonId,
+    pub form_token: String,
+    pub last_seen_at: Instant,
+}
+
+/// A session to be kept.
+pub struct NewSession<'a> {
+    pub token_hash: &'a [u8],
+    pub person: PersonId,
+    pub form_token: &'a str,
+    /// The absolute end, however busy the session is.
+    pub expires_at: Instant,
+}
+
+/// Keeps a session.
+pub async fn insert(tx: &mut Tx, session: &NewSession<'_>, now: Instant) -> Result<()> {
+    tx.sql(sql!(
+        "INSERT INTO session (token_hash, person_id, form_token, created_at, last_seen_at, expires_at)
+         VALUES ($1, $2, $3, $4, $4, $5)"
+    ))
+    .bind(session.token_hash.to_vec())
+    .bind(session.person.0)
+    .bind(session.form_token.to_owned())
+    .bind(domain::cut(now))
+    .bind(domain::cut(session.expires_at))
+    .run()
+    .await?;
+    Ok(())
+}
+
+/// The session of a token, unless it ended, idled past `idle_since`, or its person was shut out.
+pub async fn find(tx: &mut Tx, token_hash: &[u8], now: Instant, idle_since: Instant) -> Result<Option<Session>> {
+    tx.sql(sql!(
+        "SELECT s.person_id, s.form_token, s.last_seen_at FROM session s JOIN person p ON p.id = s.person_id
+         WHERE s.token_hash = $1 AND s.expires_at > $2 AND s.last_seen_at > $3 AND p.disabled_at IS NULL"
+    ))
+    .bind(token_hash.to_vec())
+    .bind(domain::cut(now))
+    .bind(domain::cut(idle_since))
+    .opt()
+    .await
+}
+
+/// Notes that a session is in use.
+pub async fn update_seen(tx: &mut Tx, token_hash: &[u8], now: Instant) -> Result<()> {
+    tx.sql(sql!("UPDATE session SET last_seen_at = $2 WHERE token_hash = $1"))
+        .bind(token_hash.to_vec())
+        .bind(domain::cut(now))
+        .run()
+        .await?;
+    Ok(())
+}
+
+/// Ends one session.
+pub async fn delete(tx: &mut Tx, token_hash: &[u8]) -> Result<()> {
+    tx.sql(sql!("DELETE FROM session WHERE token_hash = $1")).bind(token_hash.to_vec()).run().await?;
+    Ok(())
+}
+
+/// Ends every session of a person.
+pub async fn delete_all(tx: &mut Tx, person: PersonId) -> Result<u64> {
+    tx.sql(sql!("DELETE FROM session WHERE person_id = $1")).bind(person.0).run().await
+}

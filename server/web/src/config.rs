@@ -1,0 +1,156 @@
+//! Settings, from flags and `FINDWAY_*` variables.
+use std::net::{IpAddr, SocketAddr};
+use std::path::PathBuf;
+
+/// Settings of a running installation, as typed.
+#[derive(Debug, Clone, clap::Args)]
+pub struct Settings {
+    /// Folder of the embedded database, photographs and letters, where the settings below do not say otherwise
+    #[arg(long, env = "FINDWAY_DATA", default_value = "findway-data")]
+    pub data: PathBuf,
+    /// Database: sqlite:PATH or postgres://… [default: sqlite in the data folder]
+    #[arg(long, env = "FINDWAY_DATABASE_URL")]
+    pub database_url: Option<String>,
+    /// Folder of photographs and attached files [default: files in the data folder]
+    #[arg(long, env = "FINDWAY_FILES")]
+    pub files: Option<PathBuf>,
+    /// Address to listen on
+    #[arg(long, env = "FINDWAY_LISTEN", default_value = "127.0.0.1:8080")]
+    pub listen: SocketAddr,
+    /// Address people type in their browser [default: http:// and the listening address]
+    #[arg(long, env = "FINDWAY_BASE_URL")]
+    pub base_url: Option<String>,
+    /// Mail server: smtp://… or smtps://…; unset, letters are written as .eml files in the data folder
+    #[arg(long, env = "FINDWAY_SMTP_URL")]
+    pub smtp_url: Option<String>,
+    /// Sender of all letters
+    #[arg(long, env = "FINDWAY_MAIL_FROM", default_value = "Findway <findway@localhost>")]
+    pub mail_from: String,
+    /// Address of a proxy whose X-Forwarded-For is believed; may be given several times
+    #[arg(long, env = "FINDWAY_TRUSTED_PROXY", value_delimiter = ',')]
+    pub trusted_proxy: Vec<IpAddr>,
+    /// Largest upload, in megabytes
+    #[arg(long, env = "FINDWAY_MAX_UPLOAD_MB", default_value_t = 200)]
+    pub max_upload_mb: u64,
+    /// Largest size a spreadsheet may unpack to, in megabytes
+    #[arg(long, env = "FINDWAY_MAX_UNPACKED_MB", default_value_t = 500)]
+    pub max_unpacked_mb: u64,
+    /// Most rows of one register
+    #[arg(long, env = "FINDWAY_MAX_ROWS", default_value_t = 200_000)]
+    pub max_rows: usize,
+}
+
+/// Settings, checked and made whole.
+#[derive(Debug, Clone)]
+pub struct Config {
+    pub database_url: String,
+    pub files: PathBuf,
+    pub letters: PathBuf,
+    pub listen: SocketAddr,
+    /// Without a slash at the end.
+    pub base_url: String,
+    /// Whether the base address is https: cookies are then Secure and bound to the host.
+    pub secure: bool,
+    pub smtp_url: Option<String>,
+    pub mail_from: String,
+    pub trusted_proxies: Vec<IpAddr>,
+    pub max_upload_bytes: u64,
+    pub max_unpacked_bytes: u64,
+    pub max_rows: usize,
+}
+
+/// Why the settings will not do.
+#[derive(Debug, thiserror::Error, PartialEq, Eq)]
+pub enum SettingsError {
+    #[error("FINDWAY_BASE_URL is {0}: passwords would cross the network in the clear. Put https:// in front of it, with a proxy that speaks it.")]
+    PlainHttp(String),
+    #[error("FINDWAY_BASE_URL is {0}: write it as https://name, without a path.")]
+    NotAnAddress(String),
+    #[error("FINDWAY_FILES names an object store. That comes with a later release; give a folder.")]
+    ObjectStore,
+}
+
+impl Settings {
+    /// Everything in one folder, as the demo and the tests want it.
+    pub fn in_folder(folder: &std::path::Path, listen: SocketAddr) -> Self {
+        Self {
+            data: folder.to_path_buf(),
+            database_url: None,
+            files: None,
+            listen,
+            base_url: None,
+            smtp_url: None,
+            mail_from: "Findway <findway@localhost>".into(),
+            trusted_proxy: Vec::new(),
+            max_upload_mb: 200,
+            max_unpacked_mb: 500,
+            max_rows: 200_000,
+        }
+    }
+
+    /// Checks the settings and fills in what was left out.
+    pub fn check(self) -> Result<Config, SettingsError> {
+        let files = self.files.unwrap_or_else(|| self.data.join("files"));
+        if files.to_string_lossy().starts_with("s3:") {
+            return Err(SettingsError::ObjectStore);
+        }
+        let database_url = self
+            .database_url
+            .unwrap_or_else(|| format!("sqlite:{}", self.data.join("findway.db").display()));
+        let base_url = self.base_url.unwrap_or_else(|| format!("http://{}", self.listen));
+        let base_url = base_url.trim_end_matches('/').to_owned();
+        let secure = is_secure(&base_url)?;
+        Ok(Config {
+            database_url,
+            files,
+            letters: self.data.join("letters"),
+            listen: self.listen,
+            base_url,
+            secure,
+            smtp_url: self.smtp_url,
+            mail_from: self.mail_from,
+            trusted_proxies: self.trusted_proxy,
+            max_upload_bytes: self.max_upload_mb * 1_000_000,
+            max_unpacked_bytes: self.max_unpacked_mb * 1_000_000,
+            max_rows: self.max_rows,
+        })
+    }
+}
+
+/// Whether the address is https; plain http is accepted on this machine only.
+fn is_secure(base_url: &str) -> Result<bool, SettingsError> {
+    let Some((scheme, rest)) = base_url.split_once("://") else {
+        return Err(SettingsError::NotAnAddress(base_url.into()));
+    };
+    if rest.is_empty() || rest.contains(['/', '?', '#', '@', ' ']) {
+        return Err(SettingsError::NotAnAddress(base_url.into()));
+    }
+    match scheme {
+        "https" => Ok(true),
+        "http" if is_loopback(rest) => Ok(false),
+        "http" => Err(SettingsError::PlainHttp(base_url.into())),
+        _ => Err(SettingsError::NotAnAddress(base_url.into())),
+    }
+}
+
+fn is_loopback(authority: &str) -> bool {
+    let host = authority.rsplit_once(':').filter(|(_, port)| port.bytes().all(|b| b.is_ascii_digit()));
+    let host = host.map_or(authority, |(host, _)| host);
+    let host = host.trim_start_matches('[').trim_end_matches(']');
+    host == "localhost" || host.parse::<IpAddr>().is_ok_and(|address| address.is_loopback())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn plain_http_is_refused_off_this_machine() {
+        for fine in ["https://finds.example", "http://127.0.0.1:8080", "http://localhost", "http://[::1]:80"] {
+            assert!(is_secure(fine).is_ok(), "{fine}");
+        }
+        for bad in ["http://finds.example", "http://127.0.0.1.example", "finds.example", "https://a/b", "http://10.0.0.5:80"] {
+            assert!(is_secure(bad).is_err(), "{bad}");
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! What stands before every handler: who asks, whether the route is open to them, whether the request comes from our own pages.
+use crate::context::Visitor;
+use crate::error::AppError;
+use crate::{App, links, session};
+use axum::extract::{RawPathParams, Request, State};
+use axum::http::{HeaderMap, HeaderValue, Method, header};
+use axum::middleware::Next;
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::RequestExt;
+use domain::permission::{Action, Actor};
+
+/// Gate 1: the action a route is bound to, asked of the person and, where the path names a project, of that project.
+pub async fn admit(action: Action, app: App, mut request: Request, next: Next) -> Response {
+    match visitor(&app, request.headers()).await {
+        Ok(visitor) => {
+            if let Err(refused) = check(action, &visitor, &mut request).await {
+                return refused;
+            }
+            request.extensions_mut().insert(visitor);
+            request.extensions_mut().insert(action);
+            next.run(request).await
+        }
+        Err(error) => error.into_response(),
+    }
+}
+
+async fn check(action: Action, visitor: &Option<Visitor>, request: &mut Request) -> Result<(), Response> {
+    if action == Action::Public {
+        return Ok(());
+    }
+    let Some(visitor) = visitor else { return Err(to_sign_in(request)) };
+    let params = request.extract_parts::<RawPathParams>().await.ok();
+    let project = params.and_then(|params| params.iter().find(|(name, _)| *name == "project").map(|(_, code)| code.to_owned()));
+    match project {
+        Some(code) => check_project(action, &visitor.actor, &code),
+        None if visitor.actor.may_somewhere(action) => Ok(()),
+        None => Err(AppError::Forbidden.into_response()),
+    }
+}
+
+fn check_project(action: Action, actor: &Actor, code: &str) -> Result<(), Response> {
+    let member = actor.memberships.iter().find(|m| m.code.eq_ignore_ascii_case(code));
+    match member {
+        None => Err(AppError::NotFound.into_response()),
+        Some(member) if actor.may(action, member.project) => Ok(()),
+        Some(_) => Err(AppError::Forbidden.into_response()),
+    }
+}
+
+fn to_sign_in(request: &Request) -> Response {
+    let wanted = request.uri().path_and_query().map_or("/", |p| p.as_str());
+    if request.method() != Method::GET || wanted == "/" {
+        return Redirect::to(links::SIGN_IN).into_response();
+    }
+    let next: String = form_urlencoded::byte_serialize(wanted.as_bytes()).collect();
+    Redirect::to(&format!("{}?next={next}", links::SIGN_IN)).into_response()
+}
+
+/// The person of the session a request carries, if it is a living one.
+async fn visitor(app: &App, headers: &HeaderMap) -> Result<Option<Visitor>, AppError> {
+    let Some(token) = session::token_of(headers, &app.config) else { return Ok(None) };
+    let now = app.clock.now();
+    let hash = session::digest(&token);
+    let mut tx = app.db.read().await?;
+    let Some(found) = store::sessions::find(&mut tx, &hash, now, now - session::IDLE).await? else { return Ok(None) };
+    let Some(actor) = store::people::find_actor(&mut tx, found.person_id).await? else { return Ok(None) };
+    drop(tx);
+    if now - found.last_seen_at > session::NOTE_USE_AFTER {
+        let mut tx = app.db.write().await?;
+        store::sessions::update_seen(&mut tx, &hash, now).await?;
+        tx.commit().await?;
+    }
+    Ok(Some(Visitor { actor, form_token: found.form_token, token_hash: hash }))
+}
+
+/// Refuses changes asked for from other sites. Browsers say where a request comes from; what says nothing is no browser.
+pub async fn same_origin(State(app): State<App>, request: Request, next: Next) -> Response {
+    let safe = matches!(*request.method(), Method::GET | Method::HEAD | Method::OPTIONS);
+    if safe || comes_from_us(request.headers(), &app.config.base_url) {
+        return next.run(request).await;
+    }
+    AppError::StaleForm.into_response()
+}
+
+fn comes_from_us(headers: &HeaderMap, base_url: &str) -> bool {
+    let text = |name: &str| headers.get(name).and_then(|value| value.to_str().ok());
+    match text("sec-fetch-site") {
+        Some("same-origin" | "none") => true,
+        Some(_) => false,
+        None => match text("origin") {
+            None => true,
+            Some(origin) => {
+                let host = text("host").unwrap_or_default();
+                origin == base_url || origin.split_once("://").is_some_and(|(_, at)| at == host)
+            }
+        },
+    }
+}
+
+/// Headers that keep a page to itself.
+pub async fn safe_headers(request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    let headers = response.headers_mut();
+    for (name, value) in SAFE_HEADERS {
+        headers.entry(*name).or_insert(HeaderValue::from_static(value));
+    }
+    let html = headers.get(header::CONTENT_TYPE).is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"));
+    if html {
+        headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
+    }
+    response
+}
+
+const SAFE_HEADERS: &[(&str, &str)] = &[
+    (
+        "content-security-policy",
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; font-src 'self'; connect-src 'self'; \
+         manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
+    ),
+    ("x-content-type-options", "nosniff"),
+    ("x-frame-options", "DENY"),
+    ("referrer-policy", "same-origin"),
+    ("permissions-policy", "camera=(self), geolocation=(), microphone=()"),
+    ("cross-origin-opener-policy", "same-origin"),
+    ("cross-origin-resource-policy", "same-origin"),
+];
+
+/// Adds strict transport security where the base address is https.
+pub async fn strict_transport(State(app): State<App>, request: Request, next: Next) -> Response {
+    let mut response = next.run(request).await;
+    if app.config.secure {
+        let value = HeaderValue::from_static("max-age=31536000");
+        response.headers_mut().insert(header::STRICT_TRANSPORT_SECURITY, value);
+    }
+    response
+}

@@ -1,0 +1,158 @@
+//! Sends the letters that wait in the database: by SMTP where a server is configured, as .eml files otherwise.
+use crate::App;
+use crate::config::Config;
+use chrono::Duration;
+use domain::Instant;
+use lettre::message::header::{ContentTransferEncoding, ContentType, HeaderName, HeaderValue};
+use lettre::message::{Mailbox, SinglePart};
+use lettre::{AsyncFileTransport, AsyncSmtpTransport, AsyncTransport, Message, Tokio1Executor};
+use std::sync::Arc;
+use store::letters::Letter;
+use tokio::sync::Notify;
+
+/// Rung when a letter has been queued.
+#[derive(Clone)]
+pub struct Letterbox(Arc<Notify>);
+
+/// How long one attempt may take before another sender may try.
+const LEASE: Duration = Duration::minutes(5);
+/// Attempts before a letter is given up.
+const MOST_ATTEMPTS: i64 = 12;
+
+enum Carrier {
+    Smtp(Box<AsyncSmtpTransport<Tokio1Executor>>),
+    Files(AsyncFileTransport<Tokio1Executor>),
+}
+
+/// Why a letter was not sent.
+#[derive(Debug, thiserror::Error)]
+pub enum LetterError {
+    #[error("the address cannot be read: {0}")]
+    Address(#[from] lettre::address::AddressError),
+    #[error("the letter cannot be written: {0}")]
+    Writing(#[from] lettre::error::Error),
+    #[error("the mail server refused: {0}")]
+    Smtp(#[from] lettre::transport::smtp::Error),
+    #[error("the file could not be written: {0}")]
+    File(#[from] lettre::transport::file::Error),
+    #[error("the folder could not be made: {0}")]
+    Folder(#[from] std::io::Error),
+    #[error(transparent)]
+    Store(#[from] store::StoreError),
+}
+
+impl Letterbox {
+    pub(crate) fn new() -> Self {
+        Self(Arc::new(Notify::new()))
+    }
+
+    /// Says that a letter waits.
+    pub fn ring(&self) {
+        self.0.notify_one();
+    }
+}
+
+/// Sends letters until the task is dropped: at once when rung, every few seconds besides.
+pub async fn run(app: App) {
+    let carrier = match carrier(&app.config) {
+        Ok(carrier) => carrier,
+        Err(cause) => {
+            tracing::error!(%cause, "letters cannot be sent");
+            return;
+        }
+    };
+    loop {
+        match send_next(&app, &carrier).await {
+            Ok(true) => continue,
+            Ok(false) => {}
+            Err(cause) => tracing::warn!(%cause, "letters wait"),
+        }
+        let pause = tokio::time::sleep(std::time::Duration::from_secs(5));
+        tokio::select! { () = app.letterbox.0.notified() => {}, () = pause => {} }
+    }
+}
+
+/// Sends everything that is due now; how many letters went out. For tests and the command line.
+pub async fn send_due(app: &App) -> Result<usize, LetterError> {
+    let carrier = carrier(&app.config)?;
+    let mut sent = 0;
+    while send_next(app, &carrier).await? {
+        sent += 1;
+    }
+    Ok(sent)
+}
+
+fn carrier(config: &Config) -> Result<Carrier, LetterError> {
+    match &config.smtp_url {
+        Some(url) => {
+            let builder = AsyncSmtpTransport::<Tokio1Executor>::from_url(url)?;
+            Ok(Carrier::Smtp(Box::new(builder.timeout(Some(std::time::Duration::from_secs(20))).build())))
+        }
+        None => {
+            std::fs::create_dir_all(&config.letters)?;
+            Ok(Carrier::Files(AsyncFileTransport::new(&config.letters)))
+        }
+    }
+}
+
+async fn send_next(app: &App, carrier: &Carrier) -> Result<bool, LetterError> {
+    let now = app.clock.now();
+    let mut tx = app.db.write().await?;
+    let Some(letter) = store::letters::take_due(&mut tx, now, now + LEASE).await? else { return Ok(false) };
+    tx.commit().await?;
+    let outcome = send(app, carrier, &letter).await;
+    let mut tx = app.db.write().await?;
+    match outcome {
+        Ok(()) => store::letters::update_sent(&mut tx, letter.id, app.clock.now()).await?,
+        Err(cause) => {
+            let retry = retry_at(&cause, letter.attempts, now);
+            tracing::warn!(%cause, to = letter.to_address, again = retry.is_some(), "a letter was not sent");
+            store::letters::update_failed(&mut tx, letter.id, &cause.to_string(), retry, now).await?;
+        }
+    }
+    tx.commit().await?;
+    Ok(true)
+}
+
+/// When to try again: later each time, never after a refusal for good.
+fn retry_at(cause: &LetterError, attempts: i64, now: Instant) -> Option<Instant> {
+    let for_good = match cause {
+        LetterError::Smtp(cause) => cause.is_permanent(),
+        LetterError::Address(_) | LetterError::Writing(_) => true,
+        _ => false,
+    };
+    let minutes = 2_i64.saturating_pow(u32::try_from(attempts).unwrap_or(u32::MAX).min(9));
+    (!for_good && attempts < MOST_ATTEMPTS).then(|| now + Duration::minutes(minutes))
+}
+
+async fn send(app: &App, carrier: &Carrier, letter: &Letter) -> Result<(), LetterError> {
+    let message = write(app, letter)?;
+    match carrier {
+        Carrier::Smtp(smtp) => {
+            smtp.send(message).await?;
+        }
+        Carrier::Files(files) => {
+            files.send(message).await?;
+        }
+    }
+    Ok(())
+}
+
+fn write(app: &App, letter: &Letter) -> Result<Message, LetterError> {
+    let from: Mailbox = app.config.mail_from.parse()?;
+    let host = from.email.domain().to_owned();
+    let to = Mailbox::new(Some(letter.to_name.clone()), letter.to_address.parse()?);
+    let message = Message::builder()
+        .from(from)
+        .to(to)
+        .subject(letter.subject.clone())
+        .message_id(Some(format!("<{}@{host}>", letter.id)))
+        .raw_header(HeaderValue::new(HeaderName::new_from_ascii_str("Auto-Submitted"), "auto-generated".into()))
+        .singlepart(
+            SinglePart::builder()
+                .header(ContentType::TEXT_PLAIN)
+                .header(ContentTransferEncoding::QuotedPrintable)
+                .body(letter.body.replace("\r\n", "\n").replace('\n', "\r\n")),
+        )?;
+    Ok(message)
+}

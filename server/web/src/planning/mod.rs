@@ -1,0 +1,10 @@
+//! Today and the backlog: what waits, across all projects of a person.
+mod today;
+
+use crate::links;
+use crate::routes::Routes;
+use domain::permission::Action;
+
+pub(crate) fn routes(routes: Routes) -> Routes {
+    routes.get("/", Action::OwnAccount, today::start).get(links::TODAY, Action::OwnAccount, today::show)
+}

@@ -1,0 +1,27 @@
+//! A project's first page: what it is, what happened lately.
+use crate::context::Ctx;
+use crate::error::{Answer, AppError};
+use crate::filters;
+use crate::page::{Chrome, ok};
+use askama::Template;
+use axum::extract::Path;
+use axum::response::IntoResponse;
+use store::journal::Line;
+use store::projects::Project;
+
+#[derive(Template)]
+#[template(path = "projects/show.html")]
+struct ProjectPage {
+    chrome: Chrome,
+    project: Project,
+    journal: Vec<Line>,
+}
+
+pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
+    let member = ctx.project(&code)?;
+    let mut tx = ctx.read().await?;
+    let project = store::projects::find(&mut tx, member.project).await?.ok_or(AppError::NotFound)?;
+    let journal = store::journal::list_of_project(&mut tx, member.project, 20).await?;
+    let chrome = ctx.chrome_in(member.project);
+    Ok(ok(ProjectPage { chrome, project, journal }).into_response())
+}

@@ -1,0 +1,71 @@
+//! Every path of the application: the action it is bound to and its handler. The only way to add a route.
+use crate::guard;
+use crate::{App, assets, finds, health, people, planning, projects};
+use axum::Router;
+use axum::extract::Request;
+use axum::handler::Handler;
+use axum::http::Method;
+use axum::middleware::{self, Next};
+use axum::routing::{MethodRouter, get, post};
+use domain::permission::Action;
+
+/// A path with the action it asks for, as the permission tests read it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Listed {
+    pub method: Method,
+    pub path: &'static str,
+    pub action: Action,
+}
+
+/// The routes while they are being written down.
+pub struct Routes {
+    app: App,
+    router: Router<App>,
+    pub listed: Vec<Listed>,
+}
+
+/// Every route.
+pub fn all(app: &App) -> Routes {
+    let routes = Routes { app: app.clone(), router: Router::new(), listed: Vec::new() };
+    let routes = routes
+        .get("/healthz", Action::Public, health::live)
+        .get("/readyz", Action::Public, health::ready)
+        .get("/static/{*path}", Action::Public, assets::show);
+    let routes = people::routes(routes);
+    let routes = projects::routes(routes);
+    let routes = planning::routes(routes);
+    finds::routes(routes)
+}
+
+impl Routes {
+    /// A page.
+    pub fn get<H, T>(self, path: &'static str, action: Action, handler: H) -> Self
+    where
+        H: Handler<T, App>,
+        T: 'static,
+    {
+        self.add(Method::GET, path, action, get(handler))
+    }
+
+    /// A change.
+    pub fn post<H, T>(self, path: &'static str, action: Action, handler: H) -> Self
+    where
+        H: Handler<T, App>,
+        T: 'static,
+    {
+        self.add(Method::POST, path, action, post(handler))
+    }
+
+    fn add(mut self, method: Method, path: &'static str, action: Action, handlers: MethodRouter<App>) -> Self {
+        let app = self.app.clone();
+        let gate = middleware::from_fn(move |request: Request, next: Next| guard::admit(action, app.clone(), request, next));
+        self.router = self.router.route(path, handlers.layer(gate));
+        self.listed.push(Listed { method, path, action });
+        self
+    }
+
+    /// The routes as axum serves them.
+    pub fn into_router(self) -> Router<App> {
+        self.router
+    }
+}

@@ -1,0 +1,58 @@
+//! The layers around the routes, and the server's life from start to a graceful end.
+use crate::error::AppError;
+use crate::{App, context, guard, letterbox, routes};
+use axum::Router;
+use axum::extract::DefaultBodyLimit;
+use axum::http::StatusCode;
+use axum::middleware;
+use std::net::SocketAddr;
+use std::time::Duration;
+use tokio::net::TcpListener;
+use tower_http::CompressionLevel;
+use tower_http::catch_panic::CatchPanicLayer;
+use tower_http::compression::CompressionLayer;
+use tower_http::request_id::{MakeRequestUuid, SetRequestIdLayer};
+use tower_http::timeout::TimeoutLayer;
+use tower_http::trace::TraceLayer;
+
+/// Bodies of ordinary forms; uploads set their own limit.
+const FORM_BYTES: usize = 2 << 20;
+/// Longest a request may take.
+const PATIENCE: Duration = Duration::from_secs(120);
+
+/// The whole application as a service.
+pub fn router(app: &App) -> Router {
+    routes::all(app)
+        .into_router()
+        .fallback(|| async { AppError::NotFound })
+        .layer(DefaultBodyLimit::max(FORM_BYTES))
+        .layer(middleware::from_fn_with_state(app.clone(), context::clear_notice))
+        .layer(middleware::from_fn_with_state(app.clone(), guard::same_origin))
+        .layer(middleware::from_fn(guard::safe_headers))
+        .layer(middleware::from_fn_with_state(app.clone(), guard::strict_transport))
+        .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
+        .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, PATIENCE))
+        .layer(CatchPanicLayer::new())
+        .layer(TraceLayer::new_for_http())
+        .layer(SetRequestIdLayer::x_request_id(MakeRequestUuid))
+        .with_state(app.clone())
+}
+
+/// Serves until the process is told to stop, then lets running requests end.
+pub async fn run(app: App, listener: TcpListener) -> std::io::Result<()> {
+    let letters = tokio::spawn(letterbox::run(app.clone()));
+    let service = router(&app).into_make_service_with_connect_info::<SocketAddr>();
+    tracing::info!(address = %listener.local_addr()?, base = app.config.base_url, "serving");
+    axum::serve(listener, service).with_graceful_shutdown(told_to_stop()).await?;
+    letters.abort();
+    app.db.close().await;
+    tracing::info!("stopped");
+    Ok(())
+}
+
+async fn told_to_stop() {
+    use tokio::signal::unix::{SignalKind, signal};
+    let Ok(mut terminate) = signal(SignalKind::terminate()) else { return };
+    let interrupt = tokio::signal::ctrl_c();
+    tokio::select! { _ = terminate.recv() => {}, _ = interrupt => {} }
+}

@@ -1,0 +1,50 @@
+//! Session tokens and the cookie that carries them.
+use crate::config::Config;
+use axum::http::{HeaderMap, header};
+use chrono::Duration;
+use sha2::Digest;
+
+/// A session ends after this long without use.
+pub const IDLE: Duration = Duration::hours(12);
+/// A session ends after this long, however busy.
+pub const ABSOLUTE: Duration = Duration::days(14);
+/// How old the note of last use may grow before it is written again.
+pub const NOTE_USE_AFTER: Duration = Duration::minutes(5);
+
+/// The cookie's name: bound to the host where the connection is secure.
+pub fn cookie_name(config: &Config) -> &'static str {
+    if config.secure { "__Host-findway" } else { "findway" }
+}
+
+/// The session token a request carries.
+pub fn token_of(headers: &HeaderMap, config: &Config) -> Option<String> {
+    cookie(headers, cookie_name(config))
+}
+
+/// The value of a cookie.
+pub fn cookie(headers: &HeaderMap, name: &str) -> Option<String> {
+    let all = headers.get_all(header::COOKIE).iter().filter_map(|value| value.to_str().ok());
+    all.flat_map(|line| line.split("; ")).find_map(|pair| {
+        let (key, value) = pair.split_once('=')?;
+        (key == name).then(|| value.to_owned())
+    })
+}
+
+/// A `Set-Cookie` line; `max_age_s` 0 takes the cookie away.
+pub fn set_cookie(config: &Config, name: &str, value: &str, max_age_s: i64) -> String {
+    let secure = if config.secure { "; Secure" } else { "" };
+    format!("{name}={value}; Path=/; HttpOnly; SameSite=Lax; Max-Age={max_age_s}{secure}")
+}
+
+/// 32 random bytes in URL-safe letters.
+pub fn fresh_token() -> Result<String, getrandom::Error> {
+    use base64::Engine;
+    let mut bytes = [0u8; 32];
+    getrandom::fill(&mut bytes)?;
+    Ok(base64::engine::general_purpose::URL_SAFE_NO_PAD.encode(bytes))
+}
+
+/// What is kept of a token.
+pub fn digest(token: &str) -> Vec<u8> {
+    sha2::Sha256::digest(token.as_bytes()).to_vec()
+}
