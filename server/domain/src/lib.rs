@@ -7,6 +7,7 @@
 //! - [`stages`]: stages, routes, gates
 //! - [`planning`]: how fast, how long still
 //! - [`people`]: accounts
+//! - [`work`]: records of work at the bench
 //! - [`words`]: folding of words for search
 pub mod finds;
 pub mod ids;
@@ -17,6 +18,7 @@ pub mod refusal;
 pub mod stages;
 pub mod text_enum;
 pub mod words;
+pub mod work;
 
 /// The program's name, wherever a person or another program reads it.
 pub const PROGRAM: &str = "Findway";

@@ -1,5 +1,6 @@
 //! Who may do what: roles, the catalogue of actions, and the one table that binds them.
 use crate::ids::{PersonId, ProjectId};
+use crate::stages::Stage;
 
 crate::text_enum! {
     /// What a person is in a project. One person may hold several.
@@ -149,4 +150,18 @@ impl Actor {
     pub fn sees_findspot(&self, project: ProjectId) -> bool {
         self.membership(project).is_some_and(|m| m.findspot)
     }
+}
+
+/// Materials sturdy enough for a finds officer to wash, air-dry and pack (common practice, no source).
+const ROBUST: &[&str] = &["ceramic", "plaster_cbm", "animal_bone"];
+
+/// Whether this person may record work of a stage on such a find: a conservator anything, a finds officer the plain
+/// stages of bulk and robust finds.
+pub fn may_record(actor: &Actor, project: ProjectId, stage: Stage, bulk: bool, material: &str) -> bool {
+    let Some(member) = actor.membership(project) else { return false };
+    if member.roles.iter().any(|role| matches!(role, Role::Conservator | Role::Lead)) {
+        return true;
+    }
+    let plain = matches!(stage, Stage::FirstAid | Stage::DryClean | Stage::WetClean | Stage::Drying | Stage::Packing);
+    member.roles.contains(&Role::FindsOfficer) && plain && (bulk || ROBUST.contains(&material))
 }

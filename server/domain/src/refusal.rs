@@ -16,6 +16,12 @@ pub enum Refusal {
     NotThatMany { available: i64, asked: i64 },
     #[error("This find is void ({reason}) and takes no further records.")]
     Void { reason: String },
+    #[error("Your role records plain work on bulk and robust finds only; this one is the conservator’s.")]
+    NotYours,
+    #[error("The standing authorisation is for another material, or has been withdrawn.")]
+    StandingDoesNotFit,
+    #[error("A mixture that changed the original cannot be accepted for it.")]
+    HarmfulTest,
     #[error("{0}")]
     Contradiction(String),
 }

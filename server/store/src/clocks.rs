@@ -42,3 +42,60 @@ pub async fn refresh_due(tx: &mut Tx, find: FindId) -> Result<()> {
     .await?;
     Ok(())
 }
+
+/// Stops a find's running clocks of one kind.
+pub async fn stop(tx: &mut Tx, find: FindId, kind: &'static str, now: Instant) -> Result<()> {
+    tx.sql(sql!("UPDATE clock SET stopped_at = $3 WHERE find_id = $1 AND kind = $2 AND stopped_at IS NULL"))
+        .bind(find.0)
+        .bind(kind)
+        .bind(domain::cut(now))
+        .run()
+        .await?;
+    refresh_due(tx, find).await
+}
+
+/// Treatment has begun: the limit for beginning it falls away, the looks at the wet pack go on.
+pub async fn begin_treatment(tx: &mut Tx, find: FindId) -> Result<()> {
+    tx.sql(sql!(
+        "UPDATE clock SET limit_at = NULL, warn_at = NULL WHERE find_id = $1 AND kind = 'wet' AND stopped_at IS NULL"
+    ))
+    .bind(find.0)
+    .run()
+    .await?;
+    refresh_due(tx, find).await
+}
+
+/// Notes that the wet pack was looked at; the next look is due a week later.
+pub async fn update_checked(tx: &mut Tx, find: FindId, now: Instant) -> Result<()> {
+    tx.sql(sql!(
+        "UPDATE clock SET last_check_at = $2, next_check_at = $3 WHERE find_id = $1 AND kind = 'wet' AND stopped_at IS NULL"
+    ))
+    .bind(find.0)
+    .bind(domain::cut(now))
+    .bind(domain::cut(now + Duration::days(WET_CHECK_DAYS)))
+    .run()
+    .await?;
+    refresh_due(tx, find).await
+}
+
+/// A running clock.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Clock {
+    pub kind: String,
+    pub started_at: Instant,
+    pub warn_at: Option<Instant>,
+    pub limit_at: Option<Instant>,
+    pub last_check_at: Option<Instant>,
+    pub next_check_at: Option<Instant>,
+}
+
+/// The running clocks of a find.
+pub async fn list_running(tx: &mut Tx, find: FindId) -> Result<Vec<Clock>> {
+    tx.sql(sql!(
+        "SELECT kind, started_at, warn_at, limit_at, last_check_at, next_check_at FROM clock
+         WHERE find_id = $1 AND stopped_at IS NULL ORDER BY started_at"
+    ))
+    .bind(find.0)
+    .all()
+    .await
+}

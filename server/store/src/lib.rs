@@ -21,6 +21,7 @@ pub mod search;
 pub mod sessions;
 pub mod statement;
 pub mod submissions;
+pub mod work;
 
 pub use db::{Db, Engine, Tx};
 pub use error::StoreError;

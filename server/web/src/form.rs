@@ -3,7 +3,8 @@ use crate::App;
 use crate::context::Visitor;
 use crate::error::AppError;
 use axum::body::Bytes;
-use axum::extract::{FromRequest, Request};
+use axum::extract::{FromRequest, FromRequestParts, Request};
+use axum::http::request::Parts;
 use chrono::NaiveDate;
 use domain::Instant;
 use domain::ids::SubmissionId;
@@ -40,6 +41,17 @@ impl<F: DeserializeOwned> FromRequest<App> for Posted<F> {
         check_token(visitor.as_ref(), &hidden.token)?;
         let form = serde_html_form::from_bytes(&body).map_err(unreadable)?;
         Ok(Posted { form, submission: read_submission(&hidden.submission, app.clock.now()) })
+    }
+}
+
+/// What an address asks for behind its question mark; a key may stand there several times.
+pub struct Asked<F>(pub F);
+
+impl<F: DeserializeOwned, S: Send + Sync> FromRequestParts<S> for Asked<F> {
+    type Rejection = AppError;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, AppError> {
+        serde_html_form::from_str(parts.uri.query().unwrap_or_default()).map(Asked).map_err(unreadable)
     }
 }
 

@@ -26,6 +26,7 @@ pub mod projects;
 pub mod routes;
 pub mod serve;
 pub mod session;
+pub mod work;
 
 use std::sync::Arc;
 

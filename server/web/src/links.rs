@@ -1,5 +1,6 @@
 //! Every path of the application, made in one place.
-use domain::ids::{FindId, ImageId};
+use domain::ids::{FindId, HoldId, ImageId, RecordId, StandingId};
+use domain::stages::{Gate, Stage};
 
 pub const SIGN_IN: &str = "/sign-in";
 pub const SIGN_OUT: &str = "/sign-out";
@@ -54,4 +55,54 @@ pub fn find(id: FindId) -> String {
 /// A photograph in one of its sizes: `thumb`, `screen`, `large`.
 pub fn image(id: ImageId, size: &str) -> String {
     format!("/images/{id}/{size}")
+}
+
+/// The form of a working record; its finds follow as `find=`.
+pub fn record_new(code: &str, stage: Stage) -> String {
+    format!("/projects/{code}/work/{}/new", stage.code())
+}
+
+/// The form of a working record of one find.
+pub fn record_of(code: &str, stage: Stage, find: FindId) -> String {
+    format!("{}?find={find}", record_new(code, stage))
+}
+
+/// The form that marks stages; its finds follow as `find=`.
+pub fn mark_new(code: &str) -> String {
+    format!("/projects/{code}/marks/new")
+}
+
+/// The form that marks a stage of one find.
+pub fn mark_of(code: &str, stage: Stage, find: FindId) -> String {
+    format!("{}?find={find}&stage={}", mark_new(code), stage.code())
+}
+
+/// The form that puts a find on hold.
+pub fn hold_new(find: FindId) -> String {
+    format!("/finds/{find}/holds/new")
+}
+
+/// Releases a hold.
+pub fn hold_release(hold: HoldId) -> String {
+    format!("/holds/{hold}/release")
+}
+
+/// The form that lifts a gate for a find.
+pub fn lift_new(find: FindId, gate: Gate) -> String {
+    format!("/finds/{find}/lifts/{}/new", gate.code())
+}
+
+/// A lead's answer to a proposed cleaning level.
+pub fn authorisation(record: RecordId) -> String {
+    format!("/records/{record}/authorisation")
+}
+
+/// The standing authorisations of a project.
+pub fn standing(code: &str) -> String {
+    format!("/projects/{code}/standing")
+}
+
+/// Withdraws a standing authorisation.
+pub fn standing_withdrawal(code: &str, id: StandingId) -> String {
+    format!("/projects/{code}/standing/{id}/withdrawal")
 }

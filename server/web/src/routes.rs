@@ -1,6 +1,6 @@
 //! Every path of the application: the action it is bound to and its handler. The only way to add a route.
 use crate::guard;
-use crate::{App, assets, finds, health, people, planning, projects};
+use crate::{App, assets, finds, health, people, planning, projects, work};
 use axum::Router;
 use axum::extract::Request;
 use axum::handler::Handler;
@@ -34,7 +34,8 @@ pub fn all(app: &App) -> Routes {
     let routes = people::routes(routes);
     let routes = projects::routes(routes);
     let routes = planning::routes(routes);
-    finds::routes(routes)
+    let routes = finds::routes(routes);
+    work::routes(routes)
 }
 
 impl Routes {

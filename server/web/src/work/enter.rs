@@ -1,0 +1,200 @@
+//! The one way work is let in: the hold, the route, the gates and the person are asked here and nowhere else.
+use crate::context::Ctx;
+use crate::error::Answer;
+use domain::ids::{FindId, RecordId};
+use domain::permission::may_record;
+use domain::refusal::Refusal;
+use domain::stages::{Attempt, Facts, Stage, StageMark, StageState};
+use domain::work::{Detail, TestDecision, closes_stage, may_accept};
+use store::Tx;
+use store::finds::{Find, progress};
+use store::journal::{self, Entry};
+use store::work::records::{self, NewRecord};
+use store::work::standing::Standing;
+
+/// Why one find of several cannot be treated so.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stopped {
+    pub find: FindId,
+    pub number: String,
+    pub why: Refusal,
+}
+
+/// Either every find was let in, or none, with every reason.
+pub enum Entered<T> {
+    In(T),
+    Stopped(Vec<Stopped>),
+}
+
+/// Lets a record in for all its finds, marks their stages, writes the journal.
+pub async fn record(
+    ctx: &Ctx,
+    tx: &mut Tx,
+    finds: &[Find],
+    new: &NewRecord,
+    standing: Option<&Standing>,
+) -> Answer<Entered<RecordId>> {
+    let attempt = Attempt {
+        stage: new.stage,
+        mixture: new.detail.mixture(),
+        standing_mixture: standing.map(|s| domain::words::fold(&s.mixture)),
+    };
+    let mut stopped = Vec::new();
+    let mut known = Vec::new();
+    for find in finds {
+        let facts = progress::find_facts(tx, find.id).await?;
+        let mut reasons = refusals(ctx, find, &facts, &attempt);
+        reasons.extend(refusals_of_detail(find, new, standing));
+        stopped.extend(reasons.into_iter().map(|why| Stopped { find: find.id, number: find.number.clone(), why }));
+        known.push(facts);
+    }
+    if !stopped.is_empty() {
+        return Ok(Entered::Stopped(stopped));
+    }
+    let id = records::insert(tx, new, ctx.actor.person, ctx.now).await?;
+    for (find, facts) in finds.iter().zip(&known) {
+        mark_after(ctx, tx, find, facts, new, standing).await?;
+    }
+    let entries: Vec<Entry> = finds.iter().map(|find| entry(ctx, find, new)).collect();
+    journal::append_all(tx, &entries, ctx.now).await?;
+    Ok(Entered::In(id))
+}
+
+/// Marks a stage of several finds without a record: in hand, done (where the stage takes no record), or not needed.
+pub async fn mark(ctx: &Ctx, tx: &mut Tx, finds: &[Find], stage: Stage, state: StageState, reason: &str) -> Answer<Entered<()>> {
+    let attempt = Attempt::plain(stage);
+    let mut stopped = Vec::new();
+    for find in finds {
+        let facts = progress::find_facts(tx, find.id).await?;
+        let reasons = match state {
+            // A stage that is not needed asks no gate, only a reason.
+            StageState::NotNeeded => refusals_of_person(ctx, find, stage),
+            _ => refusals(ctx, find, &facts, &attempt),
+        };
+        stopped.extend(reasons.into_iter().map(|why| Stopped { find: find.id, number: find.number.clone(), why }));
+    }
+    if !stopped.is_empty() {
+        return Ok(Entered::Stopped(stopped));
+    }
+    for find in finds {
+        let quantity_done = if state == StageState::Done { find.quantity } else { 0 };
+        let mark = StageMark { stage, state, quantity_done, reason: reason.to_owned() };
+        progress::mark(tx, find.id, &mark, ctx.now).await?;
+        let because = if reason.is_empty() { String::new() } else { format!(": {reason}") };
+        let words = format!("marked {} as {}{because}", stage.label(), state.label());
+        journal::append(tx, &find_entry(ctx, find, "marked", words), ctx.now).await?;
+    }
+    Ok(Entered::In(()))
+}
+
+/// An entry about a find by whoever is signed in.
+pub fn find_entry(ctx: &Ctx, find: &Find, verb: &'static str, words: String) -> Entry {
+    Entry {
+        project: Some(find.project_id),
+        find: Some(find.id),
+        context: None,
+        verb,
+        words,
+        by: Some(ctx.actor.person),
+    }
+}
+
+fn refusals(ctx: &Ctx, find: &Find, facts: &Facts, attempt: &Attempt) -> Vec<Refusal> {
+    let mut reasons = refusals_of_person(ctx, find, attempt.stage);
+    if find.held {
+        reasons.push(Refusal::Held { reason: "see the find’s page".into() });
+    }
+    if !facts.progress.route.has(attempt.stage) {
+        reasons.push(Refusal::NotOnRoute { stage: attempt.stage });
+    }
+    let shut = attempt.stopped_by(facts).into_iter();
+    reasons.extend(shut.map(|gate| Refusal::GateShut { gate, stage: attempt.stage }));
+    reasons
+}
+
+fn refusals_of_person(ctx: &Ctx, find: &Find, stage: Stage) -> Vec<Refusal> {
+    let mut reasons = Vec::new();
+    if find.void_at.is_some() {
+        reasons.push(Refusal::Void { reason: find.void_reason.clone().unwrap_or_default() });
+    }
+    if !may_record(&ctx.actor, find.project_id, stage, find.bulk, &find.material) {
+        reasons.push(Refusal::NotYours);
+    }
+    reasons
+}
+
+fn refusals_of_detail(find: &Find, new: &NewRecord, standing: Option<&Standing>) -> Vec<Refusal> {
+    let mut reasons = Vec::new();
+    if standing.is_some_and(|s| s.material != find.material || s.withdrawn_at.is_some()) {
+        reasons.push(Refusal::StandingDoesNotFit);
+    }
+    if let Detail::SpotTest { effect_on_original, decision: TestDecision::Accepted, .. } = &new.detail
+        && !may_accept(*effect_on_original)
+    {
+        reasons.push(Refusal::HarmfulTest);
+    }
+    let asked = quantity_of(new, find.id);
+    if let Some(asked) = asked.filter(|asked| *asked > find.quantity) {
+        reasons.push(Refusal::NotThatMany { available: find.quantity, asked });
+    }
+    reasons
+}
+
+fn quantity_of(new: &NewRecord, find: FindId) -> Option<i64> {
+    new.finds.iter().find(|(id, _)| *id == find).and_then(|(_, quantity)| *quantity)
+}
+
+/// The mark a record leaves: done when all pieces went through, in hand otherwise.
+async fn mark_after(
+    ctx: &Ctx,
+    tx: &mut Tx,
+    find: &Find,
+    facts: &Facts,
+    new: &NewRecord,
+    standing: Option<&Standing>,
+) -> Answer<()> {
+    if let Some(standing) = standing {
+        skip_under_standing(ctx, tx, find, facts, standing).await?;
+    }
+    let before = facts.progress.marks.iter().find(|m| m.stage == new.stage);
+    if new.supersedes.is_some() && before.is_some_and(|m| m.state == StageState::Done) {
+        return Ok(());
+    }
+    let done_before = before.map_or(0, |m| m.quantity_done);
+    let closes = closes_stage(new.stage, new.finished, &new.detail);
+    let through = if closes { quantity_of(new, find.id).unwrap_or(find.quantity - done_before) } else { 0 };
+    let quantity_done = (done_before + through).min(find.quantity);
+    let state = if closes && quantity_done >= find.quantity { StageState::Done } else { StageState::InHand };
+    let mark = StageMark { stage: new.stage, state, quantity_done, reason: String::new() };
+    progress::mark(tx, find.id, &mark, ctx.now).await?;
+    match (new.stage, state) {
+        (Stage::Drying, StageState::Done) => store::clocks::stop(tx, find.id, "wet", ctx.now).await?,
+        (Stage::SpotTest | Stage::WetClean | Stage::Drying, _) => store::clocks::begin_treatment(tx, find.id).await?,
+        _ => {}
+    }
+    Ok(())
+}
+
+/// Under a standing authorisation test and level are not asked of each find.
+async fn skip_under_standing(ctx: &Ctx, tx: &mut Tx, find: &Find, facts: &Facts, standing: &Standing) -> Answer<()> {
+    for stage in [Stage::SpotTest, Stage::CleaningLevel] {
+        if facts.progress.route.has(stage) && !facts.progress.is_settled(stage) {
+            let reason = format!("standing authorisation: {}", standing.words);
+            let mark = StageMark { stage, state: StageState::NotNeeded, quantity_done: 0, reason };
+            progress::mark(tx, find.id, &mark, ctx.now).await?;
+        }
+    }
+    Ok(())
+}
+
+fn entry(ctx: &Ctx, find: &Find, new: &NewRecord) -> Entry {
+    let what = new.stage.label();
+    let words = match (&new.detail, new.supersedes) {
+        (_, Some(_)) => format!("corrected the record of {what}: {}", new.outcome),
+        (Detail::SpotTest { mixture, decision, .. }, _) => format!("tested {mixture}: {}", decision.code()),
+        (Detail::Level { level, stop_point, .. }, _) => format!("proposed a cleaning level: {level}; stop at {stop_point}"),
+        _ if new.finished => format!("recorded {what}: {}", new.outcome),
+        _ => format!("began {what}"),
+    };
+    find_entry(ctx, find, "recorded", words)
+}

@@ -1,0 +1,190 @@
+//! The form of a working record: strings as typed, and what they parse to.
+use crate::form::Errors;
+use chrono::NaiveDate;
+use domain::ids::{FindId, ProjectId, StandingId};
+use domain::stages::Stage;
+use domain::work::{Detail, EffectOnOriginal, TestDecision};
+use store::finds::Find;
+use store::work::records::NewRecord;
+
+/// Largest mass of an object in g that is believed: two tonnes.
+const MASS_G: std::ops::RangeInclusive<f64> = 0.001..=2_000_000.0;
+
+/// As typed.
+#[derive(Debug, Clone, Default, serde::Deserialize)]
+#[serde(default)]
+pub(super) struct RecordForm {
+    pub find: Vec<String>,
+    pub quantity: Vec<String>,
+    pub supersedes: String,
+    pub done_by: String,
+    pub done_on: String,
+    pub method: String,
+    pub materials: String,
+    pub outcome: String,
+    pub note: String,
+    pub finished: String,
+    pub standing: String,
+    pub site: String,
+    pub mixture: String,
+    pub dwell_s: String,
+    pub effect_on_soiling: String,
+    pub effect_on_original: String,
+    pub decision: String,
+    pub level: String,
+    pub layers_to_keep: String,
+    pub stop_point: String,
+    pub decided_by: String,
+    pub start_mass_g: String,
+    pub end_mass_g: String,
+    pub end_rule: String,
+    pub checked_by: String,
+    pub container: String,
+    pub microclimate: String,
+    pub sealed_on: String,
+    pub next_check_on: String,
+}
+
+impl RecordForm {
+    /// The finds a form or an address names; what is no id is passed over.
+    pub(super) fn find_ids(&self) -> Vec<FindId> {
+        let mut ids: Vec<FindId> = self.find.iter().filter_map(|text| text.parse().ok()).collect();
+        let mut seen = std::collections::HashSet::new();
+        ids.retain(|id| seen.insert(*id));
+        ids
+    }
+
+    /// The standing authorisation that is called upon.
+    pub(super) fn standing_id(&self) -> Option<StandingId> {
+        self.standing.parse::<uuid::Uuid>().ok().map(StandingId)
+    }
+
+    /// The record, or what is wrong with the form.
+    pub(super) fn parse(&self, project: ProjectId, stage: Stage, finds: &[Find], today: NaiveDate) -> Result<NewRecord, Errors> {
+        let mut errors = Errors::default();
+        let done_by = errors.required("done_by", &self.done_by, "Say who did it; several names are parted by commas.");
+        let done_on = match errors.day("done_on", &self.done_on) {
+            Some(day) if day > today => {
+                errors.add("done_on", "This day is still to come. Write the day it was done.");
+                day
+            }
+            Some(day) => day,
+            None => {
+                errors.add("done_on", "Say on which day it was done.");
+                today
+            }
+        };
+        let finished = self.finished == "yes";
+        let new = NewRecord {
+            project,
+            stage,
+            done_by,
+            done_on,
+            method: errors.line("method", &self.method),
+            materials: errors.text("materials", &self.materials),
+            outcome: errors.text("outcome", &self.outcome),
+            note: errors.text("note", &self.note),
+            finished,
+            standing: self.standing_id(),
+            supersedes: self.supersedes.parse::<uuid::Uuid>().ok().map(Into::into),
+            detail: self.detail(stage, &mut errors),
+            finds: self.parts(finds, &mut errors),
+        };
+        if finished && matches!(new.detail, Detail::Plain | Detail::WetClean { .. }) {
+            self.needed_to_close(&new, &mut errors);
+        }
+        if errors.is_empty() { Ok(new) } else { Err(errors) }
+    }
+
+    /// What a record must hold to be closed; an open one may lack it.
+    fn needed_to_close(&self, new: &NewRecord, errors: &mut Errors) {
+        if new.method.is_empty() {
+            errors.add("method", "Say how it was done, or leave the record open.");
+        }
+        if new.outcome.is_empty() {
+            errors.add("outcome", "Say what came of it, or leave the record open.");
+        }
+    }
+
+    fn parts(&self, finds: &[Find], errors: &mut Errors) -> Vec<(FindId, Option<i64>)> {
+        let ids = self.find_ids();
+        let part = |find: &Find, errors: &mut Errors| {
+            let typed = ids.iter().position(|id| *id == find.id).and_then(|at| self.quantity.get(at));
+            let quantity = typed.and_then(|typed| errors.whole("quantity", typed, 1));
+            if quantity.is_some_and(|quantity| quantity > find.quantity) {
+                errors.add("quantity", format!("{} holds {} pieces; write no more than that.", find.number, find.quantity));
+            }
+            (find.id, quantity)
+        };
+        finds.iter().map(|find| part(find, errors)).collect()
+    }
+
+    fn detail(&self, stage: Stage, errors: &mut Errors) -> Detail {
+        match stage {
+            Stage::SpotTest => self.spot_test(errors),
+            Stage::CleaningLevel => Detail::Level {
+                level: errors.required("level", &self.level, "Say in words how far to clean."),
+                layers_to_keep: errors.text("layers_to_keep", &self.layers_to_keep),
+                stop_point: errors.required("stop_point", &self.stop_point, "Say at which sign to stop."),
+                decided_by: errors.required("decided_by", &self.decided_by, "Say who decided."),
+            },
+            Stage::WetClean => Detail::WetClean {
+                mixture: errors.required("mixture", &self.mixture, "Say with what: “water” is an answer too."),
+            },
+            Stage::Drying => self.drying(errors),
+            Stage::FirstAid | Stage::Packing => self.package(errors),
+            _ => Detail::Plain,
+        }
+    }
+
+    fn spot_test(&self, errors: &mut Errors) -> Detail {
+        let effect = errors.choice("effect_on_original", &self.effect_on_original).unwrap_or(EffectOnOriginal::None);
+        let decision = errors.choice("decision", &self.decision).unwrap_or(TestDecision::Refused);
+        if decision == TestDecision::Accepted && !domain::work::may_accept(effect) {
+            errors.add("decision", "A mixture that changed the original cannot be accepted for it.");
+        }
+        Detail::SpotTest {
+            site: errors.required("site", &self.site, "Say where the spot is, so that it can be found again."),
+            mixture: errors.required("mixture", &self.mixture, "Name the reagent or mixture."),
+            dwell_s: errors.whole("dwell_s", &self.dwell_s, 1),
+            effect_on_soiling: errors.text("effect_on_soiling", &self.effect_on_soiling),
+            effect_on_original: effect,
+            decision,
+        }
+    }
+
+    fn drying(&self, errors: &mut Errors) -> Detail {
+        let start_mass_g = errors.measure("start_mass_g", &self.start_mass_g, MASS_G);
+        let end_mass_g = errors.measure("end_mass_g", &self.end_mass_g, MASS_G);
+        if let (Some(start), Some(end)) = (start_mass_g, end_mass_g)
+            && end > start
+        {
+            errors.add("end_mass_g", "The find cannot be heavier after drying. Check both masses.");
+        }
+        let end_rule = errors.line("end_rule", &self.end_rule);
+        let checked_by = errors.line("checked_by", &self.checked_by);
+        if self.finished == "yes" && end_rule.is_empty() {
+            errors.add("end_rule", "Say how you know it is dry: constant mass, or air-dried and by touch.");
+        }
+        if self.finished == "yes" && checked_by.is_empty() {
+            errors.add("checked_by", "Say who checked that it is dry.");
+        }
+        Detail::Drying { start_mass_g, end_mass_g, end_rule, checked_by }
+    }
+
+    fn package(&self, errors: &mut Errors) -> Detail {
+        let sealed_on = errors.day("sealed_on", &self.sealed_on);
+        let next_check_on = errors.day("next_check_on", &self.next_check_on);
+        if let (Some(sealed), Some(next)) = (sealed_on, next_check_on)
+            && next < sealed
+        {
+            errors.add("next_check_on", "The next check comes after the sealing.");
+        }
+        let container = errors.line("container", &self.container);
+        if self.finished == "yes" && container.is_empty() {
+            errors.add("container", "Say in what it is packed, or leave the record open.");
+        }
+        let microclimate = errors.line("microclimate", &self.microclimate);
+        Detail::Package { container, microclimate, sealed_on, next_check_on }
+    }
+}

@@ -1,0 +1,31 @@
+//! Work at the bench: records, marks on the route, holds, lifted gates, authorisations.
+//!
+//! - [`enter`]: the one way a record or a mark is let in
+mod authorisation;
+pub mod enter;
+mod form;
+mod hold;
+mod lift;
+mod mark;
+mod record;
+mod standing;
+
+use crate::routes::Routes;
+use domain::permission::Action;
+
+pub(crate) fn routes(routes: Routes) -> Routes {
+    routes
+        .get("/projects/{project}/work/{stage}/new", Action::RecordWork, record::new)
+        .post("/projects/{project}/work/{stage}/new", Action::RecordWork, record::create)
+        .get("/projects/{project}/marks/new", Action::RecordWork, mark::new)
+        .post("/projects/{project}/marks/new", Action::RecordWork, mark::create)
+        .post("/records/{record}/authorisation", Action::AuthoriseWork, authorisation::create)
+        .get("/finds/{find}/holds/new", Action::HoldFinds, hold::new)
+        .post("/finds/{find}/holds/new", Action::HoldFinds, hold::create)
+        .post("/holds/{hold}/release", Action::HoldFinds, hold::release)
+        .get("/finds/{find}/lifts/{gate}/new", Action::LiftGate, lift::new)
+        .post("/finds/{find}/lifts/{gate}/new", Action::LiftGate, lift::create)
+        .get("/projects/{project}/standing", Action::AuthoriseWork, standing::index)
+        .post("/projects/{project}/standing", Action::AuthoriseWork, standing::create)
+        .post("/projects/{project}/standing/{standing}/withdrawal", Action::AuthoriseWork, standing::withdraw)
+}

@@ -1,0 +1,213 @@
+//! A record of work on one find or several treated together.
+use super::enter::{self, Entered, Stopped};
+use super::form::RecordForm;
+use crate::context::Ctx;
+use crate::error::{Answer, AppError};
+use crate::form::{Errors, Posted};
+use crate::links;
+use crate::page::{Chrome, again, ok};
+use askama::Template;
+use axum::extract::Path;
+use axum::response::IntoResponse;
+use crate::form::Asked;
+use domain::ids::SubmissionId;
+use domain::stages::Stage;
+use domain::work::{EffectOnOriginal, TestDecision};
+use store::Tx;
+use store::finds::Find;
+use store::work::{records, standing};
+
+/// Finds that one record may cover.
+const MOST_FINDS: usize = 200;
+
+#[derive(Template)]
+#[template(path = "work/record_new.html")]
+struct RecordPage {
+    chrome: Chrome,
+    stage: Stage,
+    action: String,
+    back: String,
+    form: RecordForm,
+    errors: Errors,
+    stopped: Vec<StoppedLine>,
+    finds: Vec<Line>,
+    cautions: Vec<String>,
+    standing: Vec<StandingChoice>,
+    effects: &'static [EffectOnOriginal],
+    decisions: &'static [TestDecision],
+    submission: SubmissionId,
+}
+
+/// A find on the form.
+struct Line {
+    id: String,
+    number: String,
+    href: String,
+    words: String,
+    bulk: bool,
+    pieces: i64,
+    quantity: String,
+}
+
+/// A standing authorisation to choose.
+struct StandingChoice {
+    id: String,
+    words: String,
+}
+
+/// Why a find was stopped, with the way on.
+struct StoppedLine {
+    number: String,
+    href: String,
+    why: String,
+    way_on: Option<(String, String)>,
+    lift: Option<String>,
+}
+
+pub(super) async fn new(
+    ctx: Ctx,
+    Path((code, stage)): Path<(String, String)>,
+    Asked(mut form): Asked<RecordForm>,
+) -> Answer {
+    let stage = record_stage(&stage)?;
+    let project = ctx.project(&code)?.project;
+    let mut tx = ctx.read().await?;
+    let finds = load(&ctx, &mut tx, &form).await?;
+    let last = records::find_last_words(&mut tx, project, stage, ctx.actor.person).await?.unwrap_or_default();
+    let or = |typed: &str, offered: String| if typed.is_empty() { offered } else { typed.to_owned() };
+    form.done_by = or(&form.done_by, or(&last.done_by, ctx.actor.name.clone()));
+    form.done_on = or(&form.done_on, ctx.now.date_naive().to_string());
+    form.method = or(&form.method, last.method);
+    form.materials = or(&form.materials, last.materials);
+    form.finished = or(&form.finished, "yes".into());
+    let page = page(&ctx, &mut tx, &code, stage, form, finds).await?;
+    Ok(ok(page).into_response())
+}
+
+pub(super) async fn create(
+    ctx: Ctx,
+    Path((code, stage)): Path<(String, String)>,
+    posted: Posted<RecordForm>,
+) -> Answer {
+    let stage = record_stage(&stage)?;
+    let project = ctx.project(&code)?.project;
+    let mut tx = ctx.write().await?;
+    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
+        return Ok(reply);
+    }
+    let finds = load(&ctx, &mut tx, &posted.form).await?;
+    let new = match posted.form.parse(project, stage, &finds, ctx.now.date_naive()) {
+        Ok(new) => new,
+        Err(errors) => {
+            let mut page = page(&ctx, &mut tx, &code, stage, posted.form, finds).await?;
+            page.errors = errors;
+            return Ok(again(page).into_response());
+        }
+    };
+    let standing = standing::list(&mut tx, project).await?.into_iter().find(|s| Some(s.id) == new.standing);
+    match enter::record(&ctx, &mut tx, &finds, &new, standing.as_ref()).await? {
+        Entered::In(_) => {
+            let (to, words) = match finds.as_slice() {
+                [one] => (links::find(one.id), format!("The record of {} is on {}’s page.", stage.label(), one.number)),
+                many => (links::finds(&code), format!("The record of {} covers {} finds.", stage.label(), many.len())),
+            };
+            ctx.finish(tx, &posted, &to, &words).await
+        }
+        Entered::Stopped(stopped) => {
+            let mut page = page(&ctx, &mut tx, &code, stage, posted.form, finds).await?;
+            page.stopped = stopped.iter().map(|s| stopped_line(&ctx, &code, project, s)).collect();
+            Ok(again(page).into_response())
+        }
+    }
+}
+
+fn record_stage(word: &str) -> Answer<Stage> {
+    word.parse().ok().filter(|stage: &Stage| stage.takes_record()).ok_or(AppError::NotFound)
+}
+
+/// The finds a form names, all of this person's sight and in this project.
+async fn load(ctx: &Ctx, tx: &mut Tx, form: &RecordForm) -> Answer<Vec<Find>> {
+    let ids = form.find_ids();
+    if ids.is_empty() {
+        return Err(AppError::NotFound);
+    }
+    if ids.len() > MOST_FINDS {
+        let words = format!("A record covers at most {MOST_FINDS} finds. Go back and choose fewer.");
+        return Err(AppError::Unreadable(words));
+    }
+    let mut finds = Vec::with_capacity(ids.len());
+    for id in ids {
+        finds.push(ctx.find(tx, id).await?);
+    }
+    Ok(finds)
+}
+
+async fn page(ctx: &Ctx, tx: &mut Tx, code: &str, stage: Stage, form: RecordForm, finds: Vec<Find>) -> Answer<RecordPage> {
+    let project = ctx.project(code)?.project;
+    if finds.iter().any(|find| find.project_id != project) {
+        return Err(AppError::NotFound);
+    }
+    let mut cautions: Vec<String> = finds.iter().map(|f| f.caution.clone()).filter(|c| !c.is_empty()).collect();
+    cautions.sort();
+    cautions.dedup();
+    let standing = if stage == Stage::WetClean { standing::list(tx, project).await? } else { Vec::new() };
+    let fits = |material: &str| finds.iter().all(|find| find.material == material);
+    let standing = standing.into_iter().filter(|s| s.withdrawn_at.is_none() && fits(&s.material)).map(|s| StandingChoice {
+        id: s.id.to_string(),
+        words: format!("{}: {}, stop at {}", s.words, s.mixture, s.stop_point),
+    });
+    let ids = form.find_ids();
+    let typed = |find: &Find| ids.iter().position(|id| *id == find.id).and_then(|at| form.quantity.get(at)).cloned();
+    let line = |find: &Find| Line {
+        id: find.id.to_string(),
+        number: find.number.clone(),
+        href: links::find(find.id),
+        words: [&*find.object_type, &*find.material_name].iter().filter(|w| !w.is_empty()).copied().collect::<Vec<_>>().join(", "),
+        bulk: find.bulk,
+        pieces: find.quantity,
+        quantity: typed(find).unwrap_or_default(),
+    };
+    Ok(RecordPage {
+        chrome: ctx.chrome_in(project),
+        stage,
+        action: links::record_new(code, stage),
+        back: match finds.as_slice() {
+            [one] => links::find(one.id),
+            _ => links::finds(code),
+        },
+        stopped: Vec::new(),
+        errors: Errors::default(),
+        finds: finds.iter().map(line).collect(),
+        form,
+        cautions,
+        standing: standing.collect(),
+        effects: EffectOnOriginal::ALL,
+        decisions: TestDecision::ALL,
+        submission: SubmissionId::new(ctx.now),
+    })
+}
+
+fn stopped_line(ctx: &Ctx, code: &str, project: domain::ids::ProjectId, stopped: &Stopped) -> StoppedLine {
+    use domain::permission::Action;
+    use domain::refusal::Refusal;
+    let gate = match &stopped.why {
+        Refusal::GateShut { gate, .. } => Some(*gate),
+        _ => None,
+    };
+    let way_on = gate.map(|gate| {
+        let stage = gate.opened_by();
+        let href = if stage.takes_record() {
+            links::record_of(code, stage, stopped.find)
+        } else {
+            links::mark_of(code, stage, stopped.find)
+        };
+        (href, format!("Record {}", stage.label()))
+    });
+    StoppedLine {
+        number: stopped.number.clone(),
+        href: links::find(stopped.find),
+        why: stopped.why.to_string(),
+        way_on,
+        lift: gate.filter(|_| ctx.actor.may(Action::LiftGate, project)).map(|gate| links::lift_new(stopped.find, gate)),
+    }
+}
