@@ -188,3 +188,5 @@ CREATE TABLE done_week (
     finds BIGINT NOT NULL,
     PRIMARY KEY (project_id, headline, week)
 );
+CREATE INDEX find_since ON find (project_id, stage_since, id);
+CREATE INDEX find_newest ON find (project_id, id);

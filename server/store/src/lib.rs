@@ -8,15 +8,19 @@
 //! - [`bulk`]: many rows in few statements
 pub mod bulk;
 pub mod clocks;
+pub mod contexts;
 pub mod db;
 mod dialect;
 pub mod error;
+pub mod filter;
 pub mod finds;
 pub mod health;
 pub mod journal;
 pub mod letters;
 pub mod people;
+pub mod places;
 pub mod projects;
+pub mod saved_filters;
 pub mod search;
 pub mod sessions;
 pub mod statement;

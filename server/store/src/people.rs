@@ -133,6 +133,25 @@ pub async fn insert_clearance(tx: &mut Tx, project: ProjectId, person: PersonId,
     Ok(())
 }
 
+/// A person of a project by name.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Colleague {
+    #[sqlx(try_from = "Uuid")]
+    pub id: PersonId,
+    pub name: String,
+}
+
+/// Who works in a project at the bench or around it: everybody with a role but specialists and readers.
+pub async fn list_colleagues(tx: &mut Tx, project: ProjectId) -> Result<Vec<Colleague>> {
+    tx.sql(sql!(
+        "SELECT DISTINCT p.id, p.name FROM membership m JOIN person p ON p.id = m.person_id
+         WHERE m.project_id = $1 AND m.role NOT IN ('specialist', 'reader') AND p.disabled_at IS NULL ORDER BY p.name, p.id"
+    ))
+    .bind(project.0)
+    .all()
+    .await
+}
+
 /// The person who acts, with all memberships; `None` when there is no such account or it is shut.
 pub async fn find_actor(tx: &mut Tx, id: PersonId) -> Result<Option<Actor>> {
     let Some(person) = find(tx, id).await?.filter(|p| p.disabled_at.is_none()) else { return Ok(None) };

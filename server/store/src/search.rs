@@ -1,7 +1,7 @@
 //! The words by which finds are found, kept folded in the same transaction as the find.
 use crate::bulk::{self, BulkRow};
 use crate::db::Stmt;
-use crate::{Result, Tx, sql};
+use crate::{Engine, Result, Tx, sql};
 use domain::ids::{FindId, ProjectId};
 
 /// The word that stands in every document of a project, so that a search stays inside it.
@@ -52,4 +52,30 @@ impl BulkRow for Row {
     fn bind<'a>(&self, statement: Stmt<'a>) -> Stmt<'a> {
         statement.bind(self.doc).bind(self.find.0).bind(self.project.0).bind(self.body.clone())
     }
+}
+
+/// The folded words of a search, at most ten.
+pub fn terms(typed: &str) -> Vec<String> {
+    domain::words::fold(typed).split(' ').filter(|word| !word.is_empty()).take(10).map(str::to_owned).collect()
+}
+
+/// The words of a search in an engine's own notation: all must occur, the last may be begun only, inside one project.
+///
+/// The words are folded, so they hold letters and digits only and cannot be taken for notation.
+pub(crate) fn query(engine: Engine, project: ProjectId, words: &[String]) -> String {
+    let last = words.len().saturating_sub(1);
+    let mut parts = vec![match engine {
+        Engine::Sqlite => format!("\"{}\"", project_word(project)),
+        Engine::Postgres => project_word(project),
+    }];
+    parts.extend(words.iter().enumerate().map(|(at, word)| match engine {
+        Engine::Sqlite if at == last => format!("\"{word}\" *"),
+        Engine::Sqlite => format!("\"{word}\""),
+        Engine::Postgres if at == last => format!("{word}:*"),
+        Engine::Postgres => word.clone(),
+    }));
+    parts.join(match engine {
+        Engine::Sqlite => " AND ",
+        Engine::Postgres => " & ",
+    })
 }

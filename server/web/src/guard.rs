@@ -13,7 +13,7 @@ use domain::permission::{Action, Actor};
 pub async fn admit(action: Action, app: App, mut request: Request, next: Next) -> Response {
     match visitor(&app, request.headers()).await {
         Ok(visitor) => {
-            if let Err(refused) = check(action, &visitor, &mut request).await {
+            if let Some(refused) = refused(action, &visitor, &mut request).await {
                 return refused;
             }
             request.extensions_mut().insert(visitor);
@@ -24,26 +24,28 @@ pub async fn admit(action: Action, app: App, mut request: Request, next: Next) -
     }
 }
 
-async fn check(action: Action, visitor: &Option<Visitor>, request: &mut Request) -> Result<(), Response> {
+/// The answer to a request that is not admitted.
+async fn refused(action: Action, visitor: &Option<Visitor>, request: &mut Request) -> Option<Response> {
     if action == Action::Public {
-        return Ok(());
+        return None;
     }
-    let Some(visitor) = visitor else { return Err(to_sign_in(request)) };
+    let Some(visitor) = visitor else { return Some(to_sign_in(request)) };
     let params = request.extract_parts::<RawPathParams>().await.ok();
-    let project = params.and_then(|params| params.iter().find(|(name, _)| *name == "project").map(|(_, code)| code.to_owned()));
-    match project {
-        Some(code) => check_project(action, &visitor.actor, &code),
-        None if visitor.actor.may_somewhere(action) => Ok(()),
-        None => Err(AppError::Forbidden.into_response()),
-    }
+    let code = params.and_then(|params| params.iter().find(|(name, _)| *name == "project").map(|(_, code)| code.to_owned()));
+    let refusal = match code {
+        Some(code) => refusal_in_project(action, &visitor.actor, &code),
+        None if visitor.actor.may_somewhere(action) => None,
+        None => Some(AppError::Forbidden),
+    };
+    refusal.map(IntoResponse::into_response)
 }
 
-fn check_project(action: Action, actor: &Actor, code: &str) -> Result<(), Response> {
+fn refusal_in_project(action: Action, actor: &Actor, code: &str) -> Option<AppError> {
     let member = actor.memberships.iter().find(|m| m.code.eq_ignore_ascii_case(code));
     match member {
-        None => Err(AppError::NotFound.into_response()),
-        Some(member) if actor.may(action, member.project) => Ok(()),
-        Some(_) => Err(AppError::Forbidden.into_response()),
+        None => Some(AppError::NotFound),
+        Some(member) if actor.may(action, member.project) => None,
+        Some(_) => Some(AppError::Forbidden),
     }
 }
 

@@ -1,0 +1,263 @@
+//! Lists of finds by what a person asks for: the only statements put together at run time.
+//!
+//! Every part is a constant of this file; what a person typed is always bound.
+use crate::{Engine, Result, Tx, search, sql};
+use domain::Instant;
+use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
+use domain::stages::{Headline, Stage, StageState};
+use sqlx::AssertSqlSafe;
+use uuid::Uuid;
+
+/// What is asked for. Everything given must hold.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct FindFilter {
+    pub headline: Option<Headline>,
+    pub stage: Option<Stage>,
+    pub material: Option<String>,
+    pub context: Option<ContextId>,
+    pub place: Option<PlaceId>,
+    pub assignee: Option<PersonId>,
+    pub held: bool,
+    /// Something was due before this instant.
+    pub overdue_at: Option<Instant>,
+    pub bulk: Option<bool>,
+    pub void: bool,
+    /// Words that must all occur; the last may be begun only.
+    pub words: String,
+    /// Whether restricted finds are among the answers.
+    pub restricted_too: bool,
+}
+
+/// In which order; with words the order is that of registration.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Order {
+    #[default]
+    Number,
+    /// The longest at its stage first.
+    LongestWaiting,
+    /// The latest registered first.
+    Newest,
+}
+
+/// A find as a list shows it.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct FindLine {
+    #[sqlx(try_from = "Uuid")]
+    pub id: FindId,
+    pub number: String,
+    pub bulk: bool,
+    pub object_type: String,
+    pub description: String,
+    pub material: String,
+    pub material_name: String,
+    pub context_number: Option<String>,
+    pub place_path: Option<String>,
+    pub assignee_name: Option<String>,
+    pub quantity: i64,
+    pub weight_g: Option<f64>,
+    #[sqlx(try_from = "String")]
+    pub stage: Stage,
+    #[sqlx(try_from = "String")]
+    pub stage_state: StageState,
+    pub stage_since: Instant,
+    pub held: bool,
+    pub due_at: Option<Instant>,
+    pub restricted: bool,
+    pub void_at: Option<Instant>,
+}
+
+const COLUMNS: &str = "SELECT f.id, f.number, f.bulk, f.object_type, f.description, f.material, m.name AS material_name,
+    c.number AS context_number, pl.path AS place_path, a.name AS assignee_name, f.quantity, f.weight_g, f.stage,
+    f.stage_state, f.stage_since, f.held, f.due_at, f.restricted, f.void_at";
+const JOINS: &str = " JOIN material m ON m.project_id = f.project_id AND m.code = f.material
+    LEFT JOIN context c ON c.id = f.context_id LEFT JOIN place pl ON pl.id = f.place_id
+    LEFT JOIN person a ON a.id = f.assignee_id";
+
+/// A page of finds after (not including) `after`, at most `most` of them.
+pub async fn list(
+    tx: &mut Tx,
+    project: ProjectId,
+    filter: &FindFilter,
+    order: Order,
+    after: Option<FindId>,
+    most: i64,
+) -> Result<Vec<FindLine>> {
+    let words = search::terms(&filter.words);
+    if words.is_empty() {
+        list_ordered(tx, project, filter, order, after, most).await
+    } else {
+        list_matching(tx, project, filter, &words, after, most).await
+    }
+}
+
+/// A statement with the values it will be given, in order.
+#[derive(Default)]
+struct Text {
+    text: String,
+    values: Vec<Value>,
+}
+
+enum Value {
+    Id(Uuid),
+    Words(String),
+    Flag(bool),
+    At(Instant),
+    Number(i64),
+}
+
+impl Text {
+    fn push(&mut self, part: &'static str) {
+        self.text.push_str(part);
+    }
+
+    /// Appends a constant part whose `?` becomes the next placeholder.
+    fn with(&mut self, part: &'static str, value: Value) {
+        self.values.push(value);
+        let mut halves = part.splitn(2, '?');
+        self.text.push_str(halves.next().unwrap_or_default());
+        self.text.push_str(&format!("${}", self.values.len()));
+        self.text.push_str(halves.next().unwrap_or_default());
+    }
+
+    async fn all(self, tx: &mut Tx) -> Result<Vec<FindLine>> {
+        let mut statement = tx.sql(AssertSqlSafe(self.text));
+        for value in self.values {
+            statement = match value {
+                Value::Id(id) => statement.bind(id),
+                Value::Words(words) => statement.bind(words),
+                Value::Flag(flag) => statement.bind(flag),
+                Value::At(at) => statement.bind(domain::cut(at)),
+                Value::Number(number) => statement.bind(number),
+            };
+        }
+        statement.all().await
+    }
+}
+
+async fn list_ordered(
+    tx: &mut Tx,
+    project: ProjectId,
+    filter: &FindFilter,
+    order: Order,
+    after: Option<FindId>,
+    most: i64,
+) -> Result<Vec<FindLine>> {
+    let mut text = Text::default();
+    text.push(COLUMNS);
+    text.push(" FROM find f");
+    text.push(JOINS);
+    text.with(" WHERE f.project_id = ?", Value::Id(project.0));
+    restrict(&mut text, filter);
+    if let Some(mark) = mark(tx, after).await? {
+        match order {
+            Order::Number => {
+                text.with(" AND (f.sort_key, f.id) > (?", Value::Words(mark.sort_key));
+                text.with(", ?)", Value::Id(mark.id));
+            }
+            Order::LongestWaiting => {
+                text.with(" AND (f.stage_since, f.id) > (?", Value::At(mark.stage_since));
+                text.with(", ?)", Value::Id(mark.id));
+            }
+            Order::Newest => text.with(" AND f.id < ?", Value::Id(mark.id)),
+        }
+    }
+    text.push(match order {
+        Order::Number => " ORDER BY f.sort_key, f.id",
+        Order::LongestWaiting => " ORDER BY f.stage_since, f.id",
+        Order::Newest => " ORDER BY f.id DESC",
+    });
+    text.with(" LIMIT ?", Value::Number(most));
+    text.all(tx).await
+}
+
+async fn list_matching(
+    tx: &mut Tx,
+    project: ProjectId,
+    filter: &FindFilter,
+    words: &[String],
+    after: Option<FindId>,
+    most: i64,
+) -> Result<Vec<FindLine>> {
+    let asked = search::query(tx.engine(), project, words);
+    let mut text = Text::default();
+    text.push(COLUMNS);
+    match tx.engine() {
+        Engine::Sqlite => {
+            text.push(" FROM search_words s CROSS JOIN search_doc d ON d.doc = s.rowid JOIN find f ON f.id = d.find_id");
+            text.push(JOINS);
+            text.with(" WHERE s.search_words MATCH ?", Value::Words(asked));
+        }
+        Engine::Postgres => {
+            text.push(" FROM search_doc d JOIN find f ON f.id = d.find_id");
+            text.push(JOINS);
+            text.with(" WHERE d.words @@ to_tsquery('simple', ?)", Value::Words(asked));
+        }
+    }
+    text.with(" AND f.project_id = ?", Value::Id(project.0));
+    restrict(&mut text, filter);
+    if let Some(mark) = mark(tx, after).await? {
+        match tx.engine() {
+            Engine::Sqlite => text.with(" AND s.rowid > ?", Value::Number(mark.doc)),
+            Engine::Postgres => text.with(" AND d.doc > ?", Value::Number(mark.doc)),
+        }
+    }
+    text.push(match tx.engine() {
+        Engine::Sqlite => " ORDER BY s.rowid",
+        Engine::Postgres => " ORDER BY d.doc",
+    });
+    text.with(" LIMIT ?", Value::Number(most));
+    text.all(tx).await
+}
+
+fn restrict(text: &mut Text, filter: &FindFilter) {
+    if !filter.restricted_too {
+        text.push(" AND NOT f.restricted");
+    }
+    text.push(if filter.void { " AND f.void_at IS NOT NULL" } else { " AND f.void_at IS NULL" });
+    if let Some(headline) = filter.headline {
+        text.with(" AND f.headline = ?", Value::Words(headline.code().into()));
+    }
+    if let Some(stage) = filter.stage {
+        text.with(" AND f.stage = ?", Value::Words(stage.code().into()));
+    }
+    if let Some(material) = &filter.material {
+        text.with(" AND f.material = ?", Value::Words(material.clone()));
+    }
+    if let Some(context) = filter.context {
+        text.with(" AND f.context_id = ?", Value::Id(context.0));
+    }
+    if let Some(place) = filter.place {
+        text.with(" AND f.place_id = ?", Value::Id(place.0));
+    }
+    if let Some(person) = filter.assignee {
+        text.with(" AND f.assignee_id = ?", Value::Id(person.0));
+    }
+    if filter.held {
+        text.push(" AND f.held");
+    }
+    if let Some(at) = filter.overdue_at {
+        text.with(" AND f.due_at IS NOT NULL AND f.due_at < ?", Value::At(at));
+    }
+    if let Some(bulk) = filter.bulk {
+        text.with(" AND f.bulk = ?", Value::Flag(bulk));
+    }
+}
+
+#[derive(sqlx::FromRow)]
+struct Mark {
+    id: Uuid,
+    sort_key: String,
+    stage_since: Instant,
+    doc: i64,
+}
+
+/// What a page goes on after.
+async fn mark(tx: &mut Tx, after: Option<FindId>) -> Result<Option<Mark>> {
+    let Some(after) = after else { return Ok(None) };
+    tx.sql(sql!(
+        "SELECT f.id, f.sort_key, f.stage_since, d.doc FROM find f JOIN search_doc d ON d.find_id = f.id WHERE f.id = $1"
+    ))
+    .bind(after.0)
+    .opt()
+    .await
+}
