@@ -43,3 +43,9 @@ pub fn show_measure(value: f64) -> String {
     let text = format!("{value:.3}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
+
+/// A word as part of a class name.
+#[filter_fn]
+pub fn slug(word: &str, _: &dyn Values) -> askama::Result<String> {
+    Ok(domain::words::fold(word).replace(' ', "-"))
+}

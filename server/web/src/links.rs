@@ -1,5 +1,5 @@
 //! Every path of the application, made in one place.
-use domain::ids::{FindId, HoldId, ImageId, RecordId, StandingId};
+use domain::ids::{FilterId, FindId, HoldId, ImageId, RecordId, StandingId};
 use domain::stages::{Gate, Stage};
 
 pub const SIGN_IN: &str = "/sign-in";
@@ -105,4 +105,59 @@ pub fn standing(code: &str) -> String {
 /// Withdraws a standing authorisation.
 pub fn standing_withdrawal(code: &str, id: StandingId) -> String {
     format!("/projects/{code}/standing/{id}/withdrawal")
+}
+
+/// Keeps a filter.
+pub fn filters(code: &str) -> String {
+    format!("/projects/{code}/filters")
+}
+
+/// Forgets a filter.
+pub fn filter_removal(code: &str, id: FilterId) -> String {
+    format!("/projects/{code}/filters/{id}/removal")
+}
+
+/// From the list to the form of a record.
+pub fn work_choice(code: &str) -> String {
+    format!("/projects/{code}/work/new")
+}
+
+/// Gives finds to a person at the bench.
+pub fn bench_new(code: &str) -> String {
+    format!("/projects/{code}/bench/new")
+}
+
+/// Moves finds to a place; they follow as `find=`.
+pub fn move_new(code: &str) -> String {
+    format!("/projects/{code}/moves/new")
+}
+
+/// Labels as PDF; the finds follow as `find=`.
+pub fn labels(code: &str) -> String {
+    format!("/projects/{code}/labels.pdf")
+}
+
+/// Bench sheets as PDF; the finds follow as `find=`.
+pub fn bench_sheets(code: &str) -> String {
+    format!("/projects/{code}/bench-sheets.pdf")
+}
+
+/// Assigns finds to a specialist; they follow as `find=`.
+pub fn assignment_new(code: &str) -> String {
+    format!("/projects/{code}/assignments/new")
+}
+
+/// Registers one find.
+pub fn find_new(code: &str) -> String {
+    format!("/projects/{code}/finds/new")
+}
+
+/// Imports a register.
+pub fn imports(code: &str) -> String {
+    format!("/projects/{code}/imports")
+}
+
+/// The list as a spreadsheet or as text, by the ending `xlsx` or `csv`.
+pub fn finds_file(code: &str, ending: &str) -> String {
+    format!("/projects/{code}/finds.{ending}")
 }

@@ -167,6 +167,16 @@ pub async fn update(tx: &mut Tx, find: &Find, new: &NewFind, revision: i64) -> R
     crate::search::update(tx, find.project_id, find.id, &search_words(new)).await
 }
 
+/// Gives a find to a person at the bench, or to nobody.
+pub async fn update_assignee(tx: &mut Tx, id: FindId, person: Option<PersonId>) -> Result<()> {
+    tx.sql(sql!("UPDATE find SET assignee_id = $2 WHERE id = $1"))
+        .bind(id.0)
+        .bind(person.map(Uuid::from))
+        .run()
+        .await?;
+    Ok(())
+}
+
 impl Find {
     /// The words of the find as a form shows them.
     pub fn as_new(&self) -> NewFind {

@@ -7,5 +7,5 @@ mod find;
 pub mod progress;
 mod register;
 
-pub use find::{Find, find_by_number, find_visible, update};
+pub use find::{Find, find_by_number, find_visible, update, update_assignee};
 pub use register::{NewFind, insert, insert_many, number_is_taken};

@@ -1,7 +1,7 @@
 //! Marks on the route without a working record: in hand, done, not needed.
 use super::enter::{self, Entered};
 use crate::context::Ctx;
-use crate::error::{Answer, AppError};
+use crate::error::Answer;
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
@@ -9,7 +9,7 @@ use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
 use crate::form::Asked;
-use domain::ids::{FindId, SubmissionId};
+use domain::ids::SubmissionId;
 use domain::stages::{Stage, StageState};
 use store::finds::Find;
 
@@ -108,19 +108,7 @@ fn sentence_case(words: &str) -> String {
 
 async fn load(ctx: &Ctx, tx: &mut store::Tx, code: &str, form: &MarkForm) -> Answer<Vec<Find>> {
     let project = ctx.project(code)?.project;
-    let ids: Vec<FindId> = form.find.iter().filter_map(|text| text.parse().ok()).collect();
-    if ids.is_empty() || ids.len() > MOST_FINDS {
-        return Err(AppError::Unreadable(format!("Choose between 1 and {MOST_FINDS} finds in the list, then mark them.")));
-    }
-    let mut finds = Vec::with_capacity(ids.len());
-    for id in ids {
-        let find = ctx.find(tx, id).await?;
-        if find.project_id != project {
-            return Err(AppError::NotFound);
-        }
-        finds.push(find);
-    }
-    Ok(finds)
+    crate::finds::load_chosen(ctx, tx, project, &form.find, MOST_FINDS).await
 }
 
 fn page(ctx: &Ctx, code: &str, form: MarkForm, finds: &[Find]) -> Answer<MarkPage> {

@@ -3,6 +3,7 @@ use super::enter::{self, Entered, Stopped};
 use super::form::RecordForm;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
+use crate::finds::load_chosen;
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
@@ -72,7 +73,7 @@ pub(super) async fn new(
     let stage = record_stage(&stage)?;
     let project = ctx.project(&code)?.project;
     let mut tx = ctx.read().await?;
-    let finds = load(&ctx, &mut tx, &form).await?;
+    let finds = load_chosen(&ctx, &mut tx, project, &form.find, MOST_FINDS).await?;
     let last = records::find_last_words(&mut tx, project, stage, ctx.actor.person).await?.unwrap_or_default();
     let or = |typed: &str, offered: String| if typed.is_empty() { offered } else { typed.to_owned() };
     form.done_by = or(&form.done_by, or(&last.done_by, ctx.actor.name.clone()));
@@ -95,7 +96,7 @@ pub(super) async fn create(
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
         return Ok(reply);
     }
-    let finds = load(&ctx, &mut tx, &posted.form).await?;
+    let finds = load_chosen(&ctx, &mut tx, project, &posted.form.find, MOST_FINDS).await?;
     let new = match posted.form.parse(project, stage, &finds, ctx.now.date_naive()) {
         Ok(new) => new,
         Err(errors) => {
@@ -125,28 +126,8 @@ fn record_stage(word: &str) -> Answer<Stage> {
     word.parse().ok().filter(|stage: &Stage| stage.takes_record()).ok_or(AppError::NotFound)
 }
 
-/// The finds a form names, all of this person's sight and in this project.
-async fn load(ctx: &Ctx, tx: &mut Tx, form: &RecordForm) -> Answer<Vec<Find>> {
-    let ids = form.find_ids();
-    if ids.is_empty() {
-        return Err(AppError::NotFound);
-    }
-    if ids.len() > MOST_FINDS {
-        let words = format!("A record covers at most {MOST_FINDS} finds. Go back and choose fewer.");
-        return Err(AppError::Unreadable(words));
-    }
-    let mut finds = Vec::with_capacity(ids.len());
-    for id in ids {
-        finds.push(ctx.find(tx, id).await?);
-    }
-    Ok(finds)
-}
-
 async fn page(ctx: &Ctx, tx: &mut Tx, code: &str, stage: Stage, form: RecordForm, finds: Vec<Find>) -> Answer<RecordPage> {
     let project = ctx.project(code)?.project;
-    if finds.iter().any(|find| find.project_id != project) {
-        return Err(AppError::NotFound);
-    }
     let mut cautions: Vec<String> = finds.iter().map(|f| f.caution.clone()).filter(|c| !c.is_empty()).collect();
     cautions.sort();
     cautions.dedup();

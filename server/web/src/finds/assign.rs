@@ -1,0 +1,105 @@
+//! Finds given to a person at the bench.
+use crate::context::Ctx;
+use crate::error::{Answer, AppError};
+use crate::form::{Asked, Errors, Posted};
+use crate::links;
+use crate::page::{Chrome, again, ok};
+use crate::work::enter::find_entry;
+use askama::Template;
+use axum::extract::Path;
+use axum::response::IntoResponse;
+use domain::ids::{FindId, PersonId, SubmissionId};
+use store::finds::Find;
+use store::people::Colleague;
+
+/// Finds that one form may carry.
+const MOST_FINDS: usize = 1_000;
+
+#[derive(Debug, Clone, Default, serde::Deserialize)]
+#[serde(default)]
+pub(super) struct BenchForm {
+    find: Vec<String>,
+    person: String,
+}
+
+#[derive(Template)]
+#[template(path = "finds/assign.html")]
+struct BenchPage {
+    chrome: Chrome,
+    code: String,
+    form: BenchForm,
+    errors: Errors,
+    finds: Vec<Find>,
+    colleagues: Vec<Colleague>,
+    submission: SubmissionId,
+}
+
+pub(super) async fn new(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked<BenchForm>) -> Answer {
+    let mut tx = ctx.read().await?;
+    let page = page(&ctx, &mut tx, code, form).await?;
+    Ok(ok(page).into_response())
+}
+
+pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<BenchForm>) -> Answer {
+    let mut tx = ctx.write().await?;
+    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
+        return Ok(reply);
+    }
+    let mut page = page(&ctx, &mut tx, code.clone(), posted.form.clone()).await?;
+    let chosen = page.colleagues.iter().find(|c| c.id.to_string() == posted.form.person);
+    let words = match (chosen, posted.form.person.as_str()) {
+        (Some(person), _) => format!("given to {}", person.name),
+        (None, "nobody") => "taken off the bench".to_owned(),
+        (None, _) => {
+            page.errors.add("person", "Choose a person, or nobody.");
+            return Ok(again(page).into_response());
+        }
+    };
+    let person: Option<PersonId> = chosen.map(|c| c.id);
+    for find in &page.finds {
+        store::finds::update_assignee(&mut tx, find.id, person).await?;
+        store::journal::append(&mut tx, &find_entry(&ctx, find, "assigned", words.clone()), ctx.now).await?;
+    }
+    let told = match page.finds.as_slice() {
+        [one] => format!("{} was {words}.", one.number),
+        many => format!("{} finds were {words}.", many.len()),
+    };
+    ctx.finish(tx, &posted, &links::finds(&code), &told).await
+}
+
+async fn page(ctx: &Ctx, tx: &mut store::Tx, code: String, form: BenchForm) -> Answer<BenchPage> {
+    let project = ctx.project(&code)?.project;
+    let finds = load_chosen(ctx, tx, project, &form.find, MOST_FINDS).await?;
+    Ok(BenchPage {
+        chrome: ctx.chrome_in(project),
+        colleagues: store::people::list_colleagues(tx, project).await?,
+        errors: Errors::default(),
+        submission: SubmissionId::new(ctx.now),
+        finds,
+        form,
+        code,
+    })
+}
+
+/// Used by every form that carries ticked finds.
+pub(crate) async fn load_chosen(
+    ctx: &Ctx,
+    tx: &mut store::Tx,
+    project: domain::ids::ProjectId,
+    ticked: &[String],
+    most: usize,
+) -> Answer<Vec<Find>> {
+    let ids: Vec<FindId> = ticked.iter().filter_map(|text| text.parse().ok()).collect();
+    if ids.is_empty() || ids.len() > most {
+        return Err(AppError::Unreadable(format!("Go back and tick between 1 and {most} finds in the list.")));
+    }
+    let mut finds = Vec::with_capacity(ids.len());
+    for id in ids {
+        let find = ctx.find(tx, id).await?;
+        if find.project_id != project {
+            return Err(AppError::NotFound);
+        }
+        finds.push(find);
+    }
+    Ok(finds)
+}
