@@ -19,6 +19,7 @@ pub mod journal;
 pub mod letters;
 pub mod people;
 pub mod places;
+pub mod planning;
 pub mod projects;
 pub mod saved_filters;
 pub mod search;

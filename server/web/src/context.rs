@@ -161,6 +161,7 @@ impl Ctx {
             search_query: String::new(),
             token: self.form_token.clone(),
             notice: self.notice.clone(),
+            now: self.now,
         }
     }
 

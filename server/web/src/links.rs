@@ -161,3 +161,8 @@ pub fn imports(code: &str) -> String {
 pub fn finds_file(code: &str, ending: &str) -> String {
     format!("/projects/{code}/finds.{ending}")
 }
+
+/// A wet pack was looked at.
+pub fn clock_check(find: FindId) -> String {
+    format!("/finds/{find}/clock-checks")
+}

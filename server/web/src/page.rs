@@ -2,6 +2,7 @@
 use askama::Template;
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
+use domain::ids::SubmissionId;
 
 pub use crate::assets::asset;
 
@@ -19,6 +20,15 @@ pub struct Chrome {
     /// The form token of the session.
     pub token: String,
     pub notice: Option<String>,
+    /// The moment of the request; forms take their submission ids from it.
+    pub now: domain::Instant,
+}
+
+impl Chrome {
+    /// A fresh id for a form, so that the same form sent twice is one record.
+    pub fn submission(&self) -> SubmissionId {
+        SubmissionId::new(self.now)
+    }
 }
 
 /// One entry of the navigation.

@@ -8,7 +8,7 @@ use crate::work::enter::find_entry;
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
-use domain::ids::{FindId, PersonId, SubmissionId};
+use domain::ids::{FindId, PersonId};
 use store::finds::Find;
 use store::people::Colleague;
 
@@ -31,7 +31,6 @@ struct BenchPage {
     errors: Errors,
     finds: Vec<Find>,
     colleagues: Vec<Colleague>,
-    submission: SubmissionId,
 }
 
 pub(super) async fn new(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked<BenchForm>) -> Answer {
@@ -74,7 +73,6 @@ async fn page(ctx: &Ctx, tx: &mut store::Tx, code: String, form: BenchForm) -> A
         chrome: ctx.chrome_in(project),
         colleagues: store::people::list_colleagues(tx, project).await?,
         errors: Errors::default(),
-        submission: SubmissionId::new(ctx.now),
         finds,
         form,
         code,

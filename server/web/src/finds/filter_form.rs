@@ -2,7 +2,6 @@
 use crate::context::Ctx;
 use crate::error::Answer;
 use domain::ids::{FindId, PersonId, ProjectId};
-use domain::stages::Headline;
 use store::Tx;
 use store::filter::{FindFilter, Order};
 

@@ -9,7 +9,6 @@ use crate::page::{Chrome, ok};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::{IntoResponse, Redirect};
-use domain::ids::SubmissionId;
 use domain::permission::{Action, Membership};
 use domain::stages::{Headline, Stage};
 use store::filter::FindLine;
@@ -38,7 +37,6 @@ struct ListPage {
     record_stages: Vec<Stage>,
     saved: Vec<SavedFilter>,
     may: May,
-    submission: SubmissionId,
 }
 
 /// What this person may do from the list.
@@ -95,7 +93,6 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked
         record_stages: Stage::ALL.iter().copied().filter(|s| s.takes_record()).collect(),
         saved: store::saved_filters::list(&mut tx, project, ctx.actor.person).await?,
         may: may(member),
-        submission: SubmissionId::new(ctx.now),
         code,
         form,
     };

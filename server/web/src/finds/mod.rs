@@ -6,7 +6,6 @@ mod saved_filter;
 mod show;
 
 pub(crate) use assign::load_chosen;
-pub(crate) use filter_form::FilterForm;
 
 use crate::routes::Routes;
 use domain::permission::Action;

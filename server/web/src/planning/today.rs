@@ -1,17 +1,52 @@
 //! Today: what waits for this person, most urgent first.
 use crate::context::Ctx;
 use crate::error::Answer;
+use crate::filters::show_day;
+use crate::form::Posted;
 use crate::links;
 use crate::page::{Chrome, ProjectName, ok};
+use crate::work::enter::find_entry;
 use askama::Template;
+use axum::extract::Path;
 use axum::response::{IntoResponse, Redirect};
-use domain::permission::Action;
+use chrono::Duration;
+use domain::ids::FindId;
+use domain::permission::{Action, Membership};
+use store::Tx;
+use store::planning::WaitingFind;
+
+/// Lines of one section.
+const MOST: i64 = 30;
+/// How far ahead a clock is shown.
+const AHEAD: Duration = Duration::days(2);
 
 #[derive(Template)]
 #[template(path = "planning/today.html")]
 struct TodayPage {
     chrome: Chrome,
+    greeting: String,
+    sections: Vec<Section>,
     projects: Vec<ProjectName>,
+}
+
+/// Something that waits, in one table.
+struct Section {
+    title: &'static str,
+    lines: Vec<TodayLine>,
+    /// The whole of it, where the section shows only the beginning.
+    all: Option<String>,
+}
+
+/// One thing that waits.
+struct TodayLine {
+    href: String,
+    number: String,
+    what: String,
+    why: String,
+    overdue: bool,
+    project: String,
+    /// A button that deals with it on the spot: address and words.
+    button: Option<(String, &'static str)>,
 }
 
 /// Leads to the page this person starts from.
@@ -21,7 +56,148 @@ pub(super) async fn start(ctx: Ctx) -> Redirect {
 }
 
 pub(super) async fn show(ctx: Ctx) -> Answer {
+    let mut tx = ctx.read().await?;
+    let mut sections = vec![due(&ctx, &mut tx).await?, authorisations(&ctx, &mut tx).await?, bench(&ctx, &mut tx).await?];
+    sections.push(open_records(&ctx, &mut tx).await?);
+    sections.push(arrivals(&ctx, &mut tx).await?);
+    sections.retain(|section| !section.lines.is_empty());
     let chrome = ctx.chrome();
-    let projects = chrome.projects.clone();
-    Ok(ok(TodayPage { chrome, projects }).into_response())
+    let page = TodayPage {
+        greeting: show_day(ctx.now.date_naive()),
+        sections,
+        projects: chrome.projects.clone(),
+        chrome,
+    };
+    Ok(ok(page).into_response())
+}
+
+#[derive(serde::Deserialize)]
+pub(super) struct Nothing {}
+
+/// A wet pack was looked at and is well.
+pub(super) async fn check_clock(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Nothing>) -> Answer {
+    let mut tx = ctx.write().await?;
+    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
+        return Ok(reply);
+    }
+    let find = ctx.find(&mut tx, id).await?;
+    store::clocks::update_checked(&mut tx, id, ctx.now).await?;
+    let entry = find_entry(&ctx, &find, "checked", "looked at the wet pack: well".into());
+    store::journal::append(&mut tx, &entry, ctx.now).await?;
+    ctx.finish(tx, &posted, links::TODAY, &format!("{} looked at; the next look is due in a week.", find.number)).await
+}
+
+/// Projects whose finds this person works with.
+fn working(ctx: &Ctx) -> impl Iterator<Item = &Membership> {
+    ctx.actor.projects(Action::ListFinds)
+}
+
+async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
+    let mut lines = Vec::new();
+    for member in working(ctx) {
+        let found = store::planning::list_due(tx, member.project, ctx.now + AHEAD, member.restricted, MOST).await?;
+        let may_check = member.grants(Action::RecordWork);
+        lines.extend(found.into_iter().map(|find| {
+            let due = find.due_at.unwrap_or(ctx.now);
+            let days = (ctx.now - due).num_days();
+            let why = match days {
+                _ if due >= ctx.now => format!("due {}", show_day(due.date_naive())),
+                0 => "due today".to_owned(),
+                1 => "1 day overdue".to_owned(),
+                n => format!("{n} days overdue"),
+            };
+            let button = may_check.then(|| (links::clock_check(find.id), "Looked at, well"));
+            (due, TodayLine { overdue: due < ctx.now, button, ..line(&find, why) })
+        }));
+    }
+    lines.sort_by_key(|(due, _)| *due);
+    let lines = lines.into_iter().map(|(_, line)| line).take(MOST as usize).collect();
+    Ok(Section { title: "Wet packs and checks due", lines, all: None })
+}
+
+async fn authorisations(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
+    let mut lines = Vec::new();
+    for member in ctx.actor.projects(Action::AuthoriseWork) {
+        let waiting = store::work::levels::list_waiting(tx, member.project, member.restricted).await?;
+        lines.extend(waiting.into_iter().map(|level| TodayLine {
+            href: links::find(level.find_id),
+            number: level.find_number,
+            what: level.object_type,
+            why: format!("“{}”, stop at {}, by {}", level.level, level.stop_point, level.decided_by),
+            overdue: false,
+            project: level.project_code,
+            button: None,
+        }));
+    }
+    lines.truncate(MOST as usize);
+    Ok(Section { title: "Cleaning levels waiting for your answer", lines, all: None })
+}
+
+async fn bench(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
+    let mut lines = Vec::new();
+    for member in working(ctx) {
+        let found = store::planning::list_bench(tx, member.project, ctx.actor.person, MOST).await?;
+        lines.extend(found.into_iter().map(|find| {
+            let days = (ctx.now - find.stage_since).num_days();
+            let why = format!("{}, {}, {days} days", find.stage.label(), find.stage_state.label());
+            (find.stage_since, line(&find, why))
+        }));
+    }
+    lines.sort_by_key(|(since, _)| *since);
+    let lines = lines.into_iter().map(|(_, line)| line).take(MOST as usize).collect();
+    Ok(Section { title: "On your bench", lines, all: None })
+}
+
+async fn open_records(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
+    let open = store::planning::list_open_records(tx, ctx.actor.person, MOST).await?;
+    let lines = open.into_iter().map(|record| TodayLine {
+        href: links::find(record.find_id),
+        number: record.find_number,
+        what: record.stage.label().to_owned(),
+        why: format!("begun {}, not closed", show_day(record.done_on)),
+        overdue: false,
+        project: record.project_code,
+        button: None,
+    });
+    Ok(Section { title: "Your open records", lines: lines.collect(), all: None })
+}
+
+/// New finds without a first record: for whoever registers.
+async fn arrivals(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
+    let mut lines = Vec::new();
+    let mut all = None;
+    for member in ctx.actor.projects(Action::RegisterFinds) {
+        let filter = store::filter::FindFilter {
+            stage: Some(domain::stages::Stage::FirstAid),
+            restricted_too: member.restricted,
+            ..Default::default()
+        };
+        let order = store::filter::Order::LongestWaiting;
+        let found = store::filter::list(tx, member.project, &filter, order, None, 10).await?;
+        lines.extend(found.into_iter().map(|find| TodayLine {
+            href: links::find(find.id),
+            number: find.number,
+            what: [find.object_type, find.material_name].join(", "),
+            why: format!("registered {}", show_day(find.stage_since.date_naive())),
+            overdue: false,
+            project: member.code.clone(),
+            button: None,
+        }));
+        all = Some(format!("{}?stage=first_aid&sort=waiting", links::finds(&member.code)));
+    }
+    Ok(Section { title: "Arrivals without a first record", lines, all })
+}
+
+fn line(find: &WaitingFind, why: String) -> TodayLine {
+    let what = [find.object_type.as_str(), find.material_name.as_str()];
+    let place = find.place_path.as_ref().map(|path| format!(", {path}")).unwrap_or_default();
+    TodayLine {
+        href: links::find(find.id),
+        number: find.number.clone(),
+        what: what.iter().filter(|w| !w.is_empty()).copied().collect::<Vec<_>>().join(", ") + &place,
+        why,
+        overdue: false,
+        project: find.project_code.clone(),
+        button: None,
+    }
 }

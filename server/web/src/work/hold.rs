@@ -8,7 +8,7 @@ use crate::page::{Chrome, again, ok};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
-use domain::ids::{FindId, HoldId, SubmissionId};
+use domain::ids::{FindId, HoldId};
 use store::finds::Find;
 use store::journal;
 use store::work::holds;
@@ -30,7 +30,6 @@ pub(super) struct ReasonPage {
     pub back: String,
     pub reason: String,
     pub errors: Errors,
-    pub submission: SubmissionId,
 }
 
 pub(super) async fn new(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
@@ -79,7 +78,6 @@ fn page(ctx: &Ctx, find: &Find, reason: String, errors: Errors) -> ReasonPage {
         back: links::find(find.id),
         reason,
         errors,
-        submission: SubmissionId::new(ctx.now),
     }
 }
 

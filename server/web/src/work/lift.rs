@@ -8,7 +8,7 @@ use crate::links;
 use crate::page::{again, ok};
 use axum::extract::Path;
 use axum::response::IntoResponse;
-use domain::ids::{FindId, SubmissionId};
+use domain::ids::FindId;
 use domain::stages::Gate;
 use store::finds::Find;
 use store::journal;
@@ -52,6 +52,5 @@ fn page(ctx: &Ctx, find: &Find, gate: Gate, reason: String, errors: Errors) -> R
         back: links::find(find.id),
         reason,
         errors,
-        submission: SubmissionId::new(ctx.now),
     }
 }

@@ -9,7 +9,6 @@ use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
 use crate::form::Asked;
-use domain::ids::SubmissionId;
 use domain::stages::{Stage, StageState};
 use store::finds::Find;
 
@@ -37,7 +36,6 @@ struct MarkPage {
     finds: Vec<(String, String, String)>,
     stages: Vec<Stage>,
     states: &'static [StageState],
-    submission: SubmissionId,
 }
 
 /// The states a person may choose; the others follow from records.
@@ -126,6 +124,5 @@ fn page(ctx: &Ctx, code: &str, form: MarkForm, finds: &[Find]) -> Answer<MarkPag
         finds: finds.iter().map(|f| (f.id.to_string(), f.number.clone(), f.object_type.clone())).collect(),
         stages: Stage::ALL.iter().copied().filter(|s| !matches!(s, Stage::Registration | Stage::Finished)).collect(),
         states: STATES,
-        submission: SubmissionId::new(ctx.now),
     })
 }

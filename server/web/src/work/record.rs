@@ -11,7 +11,6 @@ use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
 use crate::form::Asked;
-use domain::ids::SubmissionId;
 use domain::stages::Stage;
 use domain::work::{EffectOnOriginal, TestDecision};
 use store::Tx;
@@ -36,7 +35,6 @@ struct RecordPage {
     standing: Vec<StandingChoice>,
     effects: &'static [EffectOnOriginal],
     decisions: &'static [TestDecision],
-    submission: SubmissionId,
 }
 
 /// A find on the form.
@@ -164,7 +162,6 @@ async fn page(ctx: &Ctx, tx: &mut Tx, code: &str, stage: Stage, form: RecordForm
         standing: standing.collect(),
         effects: EffectOnOriginal::ALL,
         decisions: TestDecision::ALL,
-        submission: SubmissionId::new(ctx.now),
     })
 }
 

@@ -8,7 +8,7 @@ use crate::page::{Chrome, again, ok};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
-use domain::ids::{ProjectId, StandingId, SubmissionId};
+use domain::ids::{ProjectId, StandingId};
 use store::journal::{self, Entry};
 use store::projects::Material;
 use store::work::standing::{self, NewStanding, Standing};
@@ -34,7 +34,6 @@ struct StandingPage {
     materials: Vec<Material>,
     form: StandingForm,
     errors: Errors,
-    submission: SubmissionId,
 }
 
 pub(super) async fn index(ctx: Ctx, Path(code): Path<String>) -> Answer {
@@ -105,6 +104,5 @@ async fn page(ctx: &Ctx, tx: &mut store::Tx, code: &str, form: StandingForm, err
         materials: store::projects::list_materials(tx, project).await?,
         form,
         errors,
-        submission: SubmissionId::new(ctx.now),
     })
 }

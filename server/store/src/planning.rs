@@ -1,0 +1,138 @@
+//! What waits, and how fast it went lately.
+use crate::{Result, Tx, sql};
+use chrono::NaiveDate;
+use domain::Instant;
+use domain::ids::{FindId, PersonId, ProjectId, RecordId};
+use domain::stages::{Headline, Stage, StageState};
+use uuid::Uuid;
+
+/// A find that waits for somebody.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct WaitingFind {
+    #[sqlx(try_from = "Uuid")]
+    pub id: FindId,
+    pub number: String,
+    pub object_type: String,
+    pub material_name: String,
+    pub project_code: String,
+    #[sqlx(try_from = "String")]
+    pub stage: Stage,
+    #[sqlx(try_from = "String")]
+    pub stage_state: StageState,
+    pub stage_since: Instant,
+    pub due_at: Option<Instant>,
+    pub place_path: Option<String>,
+}
+
+/// Finds of a project with something due before an instant, the longest overdue first.
+pub async fn list_due(tx: &mut Tx, project: ProjectId, before: Instant, restricted_too: bool, most: i64) -> Result<Vec<WaitingFind>> {
+    tx.sql(sql!(
+        "SELECT f.id, f.number, f.object_type, m.name AS material_name, p.code AS project_code, f.stage, f.stage_state,
+            f.stage_since, f.due_at, pl.path AS place_path
+         FROM find f JOIN project p ON p.id = f.project_id
+         JOIN material m ON m.project_id = f.project_id AND m.code = f.material
+         LEFT JOIN place pl ON pl.id = f.place_id
+         WHERE f.project_id = $1 AND f.due_at IS NOT NULL AND f.due_at < $2 AND f.void_at IS NULL AND ($3 OR NOT f.restricted)
+         ORDER BY f.due_at LIMIT $4"
+    ))
+    .bind(project.0)
+    .bind(domain::cut(before))
+    .bind(restricted_too)
+    .bind(most)
+    .all()
+    .await
+}
+
+/// Finds on a person's bench in a project, the longest there first.
+pub async fn list_bench(tx: &mut Tx, project: ProjectId, person: PersonId, most: i64) -> Result<Vec<WaitingFind>> {
+    tx.sql(sql!(
+        "SELECT f.id, f.number, f.object_type, m.name AS material_name, p.code AS project_code, f.stage, f.stage_state,
+            f.stage_since, f.due_at, pl.path AS place_path
+         FROM find f JOIN project p ON p.id = f.project_id
+         JOIN material m ON m.project_id = f.project_id AND m.code = f.material
+         LEFT JOIN place pl ON pl.id = f.place_id
+         WHERE f.assignee_id = $2 AND f.project_id = $1 AND f.headline <> 'finished' AND f.void_at IS NULL
+         ORDER BY f.stage_since, f.id LIMIT $3"
+    ))
+    .bind(project.0)
+    .bind(person.0)
+    .bind(most)
+    .all()
+    .await
+}
+
+/// A record of a person that is not closed yet.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct OpenRecord {
+    #[sqlx(try_from = "Uuid")]
+    pub id: RecordId,
+    #[sqlx(try_from = "Uuid")]
+    pub find_id: FindId,
+    pub find_number: String,
+    pub project_code: String,
+    #[sqlx(try_from = "String")]
+    pub stage: Stage,
+    pub done_on: NaiveDate,
+}
+
+/// Records of a person that are still open, the oldest first.
+pub async fn list_open_records(tx: &mut Tx, person: PersonId, most: i64) -> Result<Vec<OpenRecord>> {
+    tx.sql(sql!(
+        "SELECT w.id, f.id AS find_id, f.number AS find_number, p.code AS project_code, w.stage, w.done_on
+         FROM work_record w JOIN work_record_find wf ON wf.record_id = w.id JOIN find f ON f.id = wf.find_id
+         JOIN project p ON p.id = w.project_id
+         WHERE w.recorded_by = $1 AND NOT w.finished AND w.superseded_at IS NULL ORDER BY w.done_on, w.id LIMIT $2"
+    ))
+    .bind(person.0)
+    .bind(most)
+    .all()
+    .await
+}
+
+/// One cell of the backlog.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Cell {
+    #[sqlx(try_from = "String")]
+    pub headline: Headline,
+    pub material: String,
+    pub material_name: String,
+    pub finds: i64,
+    /// Since when the oldest of them waits.
+    pub oldest: Option<Instant>,
+}
+
+/// The backlog of a project, finished finds left out.
+pub async fn list_backlog(tx: &mut Tx, project: ProjectId) -> Result<Vec<Cell>> {
+    tx.sql(sql!(
+        "SELECT b.headline, b.material, m.name AS material_name, b.finds,
+            (SELECT MIN(f.stage_since) FROM find f WHERE f.project_id = b.project_id AND f.headline = b.headline
+             AND f.material = b.material) AS oldest
+         FROM backlog_cell b JOIN material m ON m.project_id = b.project_id AND m.code = b.material
+         WHERE b.project_id = $1 AND b.finds > 0 AND b.headline <> 'finished' ORDER BY m.position, m.code"
+    ))
+    .bind(project.0)
+    .all()
+    .await
+}
+
+/// How many finds left a headline behind in one week.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct WeekCount {
+    #[sqlx(try_from = "String")]
+    pub headline: Headline,
+    /// Monday of the week.
+    pub week: NaiveDate,
+    pub finds: i64,
+}
+
+/// What was done in the weeks from `first` up to but not including `end`.
+pub async fn list_done(tx: &mut Tx, project: ProjectId, first: NaiveDate, end: NaiveDate) -> Result<Vec<WeekCount>> {
+    tx.sql(sql!(
+        "SELECT headline, week, finds FROM done_week WHERE project_id = $1 AND week >= $2 AND week < $3 ORDER BY week"
+    ))
+    .bind(project.0)
+    .bind(first)
+    .bind(end)
+    .all()
+    .await
+}

@@ -1,0 +1,203 @@
+//! The find page: a lab notebook opened flat.
+mod next_action;
+mod record_line;
+
+use crate::context::Ctx;
+use crate::error::Answer;
+use crate::filters::{self, show_count, show_day, show_measure};
+use crate::page::{Chrome, ok};
+use askama::Template;
+use axum::extract::Path;
+use axum::response::IntoResponse;
+use domain::ids::FindId;
+use domain::permission::Action;
+use domain::stages::{Facts, StageState};
+use next_action::NextAction;
+use record_line::RecordLine;
+use store::Tx;
+use store::finds::Find;
+use store::journal::Line;
+use store::places::Movement;
+use store::work::holds::{Hold, Lift};
+
+/// Journal lines shown on the page.
+const LINES: i64 = 100;
+
+#[derive(Template)]
+#[template(path = "finds/show.html")]
+struct FindPage {
+    chrome: Chrome,
+    find: Find,
+    what: String,
+    facts: Vec<(&'static str, String)>,
+    route: Vec<Step>,
+    next: NextAction,
+    clocks: Vec<ClockLine>,
+    holds: Vec<Hold>,
+    lifts: Vec<Lift>,
+    records: Vec<RecordLine>,
+    movements: Vec<Movement>,
+    journal: Vec<Line>,
+    may: May,
+}
+
+/// What this person may do here.
+struct May {
+    record: bool,
+    hold: bool,
+    relocate: bool,
+    edit: bool,
+    upload: bool,
+    label: bool,
+    authorise: bool,
+    contexts: bool,
+}
+
+/// One stage of the route with its word.
+struct Step {
+    stage: &'static str,
+    state: &'static str,
+    reason: String,
+    current: bool,
+}
+
+/// A running clock in words.
+struct ClockLine {
+    words: String,
+    overdue: bool,
+}
+
+pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
+    let mut tx = ctx.read().await?;
+    let find = ctx.find(&mut tx, id).await?;
+    let facts = store::finds::progress::find_facts(&mut tx, id).await?;
+    let may = may(&ctx, &find);
+    let holds = store::work::holds::list(&mut tx, id).await?;
+    let next = next_action::of(&ctx, &find, &facts, &holds);
+    let records = store::work::records::list_of_find(&mut tx, id).await?;
+    let page = FindPage {
+        chrome: ctx.chrome_in(find.project_id),
+        what: what(&find),
+        facts: fact_lines(&ctx, &find),
+        route: route(&find, &facts),
+        next,
+        clocks: clocks(&ctx, &mut tx, id).await?,
+        holds,
+        lifts: store::work::holds::list_lifts(&mut tx, id).await?,
+        records: records.into_iter().map(|record| RecordLine::new(record, may.authorise)).collect(),
+        movements: store::places::list_movements(&mut tx, id).await?,
+        journal: store::journal::list_of_find(&mut tx, id, LINES).await?,
+        may,
+        find,
+    };
+    Ok(ok(page).into_response())
+}
+
+fn may(ctx: &Ctx, find: &Find) -> May {
+    let may = |action| ctx.actor.may(action, find.project_id);
+    May {
+        record: may(Action::RecordWork),
+        hold: may(Action::HoldFinds),
+        relocate: may(Action::MoveFinds),
+        edit: may(Action::RegisterFinds),
+        upload: may(Action::UploadImages),
+        label: may(Action::PrintLabels),
+        authorise: may(Action::AuthoriseWork),
+        contexts: may(Action::ViewContexts),
+    }
+}
+
+/// What the find is now thought to be.
+fn what(find: &Find) -> String {
+    [&find.object_type, &find.description, &find.material_name]
+        .into_iter()
+        .find(|words| !words.is_empty())
+        .cloned()
+        .unwrap_or_default()
+}
+
+fn route(find: &Find, facts: &Facts) -> Vec<Step> {
+    let progress = &facts.progress;
+    let current = progress.current().0;
+    let step = |stage: domain::stages::Stage| {
+        let mark = progress.marks.iter().find(|m| m.stage == stage);
+        let state = progress.state(stage);
+        let partly = mark.filter(|m| find.bulk && m.quantity_done > 0 && state == StageState::InHand);
+        let reason = match partly {
+            Some(mark) => format!("{} of {} pieces", mark.quantity_done, find.quantity),
+            None => mark.map(|m| m.reason.clone()).unwrap_or_default(),
+        };
+        let held = find.held && stage == current;
+        let state = if held { StageState::Held.label() } else { state.label() };
+        Step { stage: stage.label(), state, reason, current: stage == current }
+    };
+    progress.route.0.iter().map(|s| step(s.stage)).collect()
+}
+
+async fn clocks(ctx: &Ctx, tx: &mut Tx, id: FindId) -> Answer<Vec<ClockLine>> {
+    let running = store::clocks::list_running(tx, id).await?;
+    let line = |clock: store::clocks::Clock| {
+        let day = |at: domain::Instant| show_day(at.date_naive());
+        let days = |from: domain::Instant| (ctx.now - from).num_days();
+        let mut words = vec![format!("{} since {}", crate::planning::clock_word(&clock.kind), day(clock.started_at))];
+        let mut overdue = false;
+        for (at, to_come, past) in [(clock.limit_at, "limit", "past its limit"), (clock.next_check_at, "next look", "overdue for a look")] {
+            match at {
+                Some(at) if at < ctx.now => {
+                    overdue = true;
+                    words.push(format!("{} {past}", count_days(days(at))));
+                }
+                Some(at) => words.push(format!("{to_come} {}", day(at))),
+                None => {}
+            }
+        }
+        ClockLine { words: words.join(", "), overdue }
+    };
+    Ok(running.into_iter().map(line).collect())
+}
+
+fn count_days(days: i64) -> String {
+    match days {
+        0 => "today".into(),
+        1 => "1 day".into(),
+        n => format!("{n} days"),
+    }
+}
+
+/// The lines of the register that say something.
+fn fact_lines(ctx: &Ctx, find: &Find) -> Vec<(&'static str, String)> {
+    let measure = |value: Option<f64>, unit: &str| value.map(|v| format!("{} {unit}", show_measure(v))).unwrap_or_default();
+    let quantity = show_count(find.quantity);
+    let mut lines = vec![
+        ("Quantity", if find.bulk { format!("{quantity} pieces, bulk") } else { quantity }),
+        ("Mass", measure(find.weight_g, "g")),
+        ("Fragments", find.fragments.map(show_count).unwrap_or_default()),
+        ("Material as registered", find.material_words.clone()),
+        ("Length", measure(find.length_mm, "mm")),
+        ("Width", measure(find.width_mm, "mm")),
+        ("Thickness", measure(find.thickness_mm, "mm")),
+        ("Diameter", measure(find.diameter_mm, "mm")),
+        ("Completeness", measure(find.completeness_pct, "%")),
+        ("Period", find.period.clone()),
+        ("Recovered", recovered(find)),
+        ("State on recovery", find.recovered_state.label().into()),
+        ("Condition", find.condition_note.clone()),
+        ("Sample", find.sample_number.clone()),
+        ("Accession", find.accession_number.clone()),
+        ("Note", find.note.clone()),
+    ];
+    if ctx.actor.sees_findspot(find.project_id) {
+        let position = [("E", find.easting_m), ("N", find.northing_m), ("height", find.height_m)];
+        let words: Vec<String> = position.iter().filter_map(|(name, m)| m.map(|m| format!("{name} {} m", show_measure(m)))).collect();
+        lines.push(("Findspot", words.join(", ")));
+    }
+    lines.retain(|(_, words)| !words.is_empty());
+    lines
+}
+
+fn recovered(find: &Find) -> String {
+    let by = (!find.recovered_by.is_empty()).then(|| format!("by {}", find.recovered_by));
+    let how = (!find.recovery_method.is_empty()).then(|| find.recovery_method.clone());
+    let parts: Vec<String> = [find.recovered_on.map(show_day), by, how].into_iter().flatten().collect();
+    parts.join(", ")
+}
