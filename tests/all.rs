@@ -1,1 +1,3 @@
-#[test] fn it_builds() {}
+mod media;
+#[test]
+fn it_builds() {}
