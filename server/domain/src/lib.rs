@@ -1,14 +1,14 @@
 //! The things of a finds lab and the rules they obey. Knows no SQL and no HTTP.
 //!
-//! - [`ids`]: one newtype per table
-//! - [`permission`]: roles, the catalogue of actions, who may do what
-//! - [`refusal`]: every reason a rule says no
-//! - [`finds`]: find numbers, materials, states on recovery
-//! - [`stages`]: stages, routes, gates
-//! - [`planning`]: how fast, how long still
-//! - [`people`]: accounts
-//! - [`work`]: records of work at the bench
-//! - [`words`]: folding of words for search
+//! - `ids`: one newtype per table
+//! - `permission`: roles, the catalogue of actions, who may do what
+//! - `refusal`: every reason a rule says no
+//! - `finds`: find numbers, materials, states on recovery
+//! - `stages`: stages, routes, gates
+//! - `planning`: how fast, how long still
+//! - `people`: accounts
+//! - `work`: records of work at the bench
+//! - `words`: folding of words for search
 pub mod finds;
 pub mod ids;
 pub mod people;

@@ -1,11 +1,11 @@
 //! Photographs: what a file really is, the prints made from it, the copy without metadata, and where files rest.
 //!
-//! - [`files`]: originals by checksum and the prints made from them, in a folder
-//! - [`incoming`]: a file on its way in, hashed as its bytes arrive
-//! - [`inspect`]: the real kind, size, orientation, time and camera of a picture; what is refused and why
-//! - [`derive`]: thumb, screen and large prints, upright, in sRGB, without metadata
-//! - [`strip`]: a copy whose pixels are the original's and whose metadata are gone
-//! - [`darkroom`]: one picture at a time, off the threads that answer requests
+//! - `files`: originals by checksum and the prints made from them, in a folder
+//! - `incoming`: a file on its way in, hashed as its bytes arrive
+//! - `inspect`: the real kind, size, orientation, time and camera of a picture; what is refused and why
+//! - `derive`: thumb, screen and large prints, upright, in sRGB, without metadata
+//! - `strip`: a copy whose pixels are the original's and whose metadata are gone
+//! - `darkroom`: one picture at a time, off the threads that answer requests
 
 mod checksum;
 mod darkroom;
