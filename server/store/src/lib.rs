@@ -14,6 +14,7 @@ mod dialect;
 pub mod error;
 pub mod filter;
 pub mod finds;
+pub mod groups;
 pub mod health;
 pub mod journal;
 pub mod letters;

@@ -3,8 +3,10 @@
 //! - [`register`]: new finds, one or a hundred thousand
 //! - [`find`](find()): one find as a person may see it
 //! - [`progress`]: where a find stands on its route; the running totals of the backlog
+pub mod fields;
 mod find;
 pub mod progress;
+pub mod quantity;
 mod register;
 
 pub use find::{Find, find_by_number, find_visible, update, update_assignee};

@@ -22,6 +22,7 @@ struct Position {
     #[sqlx(try_from = "String")]
     headline: Headline,
     held: bool,
+    void_at: Option<Instant>,
 }
 
 #[derive(sqlx::FromRow)]
@@ -75,10 +76,11 @@ pub async fn mark(tx: &mut Tx, find: FindId, mark: &StageMark, now: Instant) -> 
 pub async fn refresh(tx: &mut Tx, find: FindId, now: Instant) -> Result<()> {
     let before = position(tx, find).await?;
     let progress = progress_at(tx, find, &before).await?;
-    let (stage, mut state) = progress.current();
-    if before.held && stage != Stage::Finished {
-        state = StageState::Held;
-    }
+    let (stage, state) = match progress.current() {
+        _ if before.void_at.is_some() => (Stage::Finished, StageState::NotNeeded),
+        (stage, _) if before.held && stage != Stage::Finished => (stage, StageState::Held),
+        current => current,
+    };
     if stage == before.stage && state == before.stage_state {
         return Ok(());
     }
@@ -96,7 +98,9 @@ pub async fn refresh(tx: &mut Tx, find: FindId, now: Instant) -> Result<()> {
     if stage.headline() != before.headline {
         add_to_cell(tx, before.project_id, before.headline.code(), &before.material, -1).await?;
         add_to_cell(tx, before.project_id, stage.headline().code(), &before.material, 1).await?;
-        count_done(tx, &before, stage.headline(), now).await?;
+        if before.void_at.is_none() {
+            count_done(tx, &before, stage.headline(), now).await?;
+        }
     }
     Ok(())
 }
@@ -148,7 +152,7 @@ async fn count_done(tx: &mut Tx, before: &Position, after: Headline, now: Instan
 
 async fn position(tx: &mut Tx, find: FindId) -> Result<Position> {
     tx.sql(sql!(
-        "SELECT project_id, material, own_route, recovered_state, stage, stage_state, headline, held FROM find WHERE id = $1"
+        "SELECT project_id, material, own_route, recovered_state, stage, stage_state, headline, held, void_at FROM find WHERE id = $1"
     ))
     .bind(find.0)
     .one()
