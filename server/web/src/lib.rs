@@ -8,6 +8,7 @@
 pub mod assets;
 pub mod clock;
 pub mod config;
+pub mod conflict;
 pub mod context;
 pub mod demo;
 pub mod error;

@@ -166,3 +166,23 @@ pub fn finds_file(code: &str, ending: &str) -> String {
 pub fn clock_check(find: FindId) -> String {
     format!("/finds/{find}/clock-checks")
 }
+
+/// Edits a find.
+pub fn find_edit(find: FindId) -> String {
+    format!("/finds/{find}/edit")
+}
+
+/// Takes pieces out of a find.
+pub fn find_split(find: FindId) -> String {
+    format!("/finds/{find}/splits/new")
+}
+
+/// Joins other finds into one.
+pub fn find_join(find: FindId) -> String {
+    format!("/finds/{find}/joins/new")
+}
+
+/// Makes a number void.
+pub fn find_void(find: FindId) -> String {
+    format!("/finds/{find}/void/new")
+}

@@ -10,4 +10,4 @@ pub mod quantity;
 mod register;
 
 pub use find::{Find, find_by_number, find_visible, update, update_assignee};
-pub use register::{NewFind, insert, insert_many, number_is_taken};
+pub use register::{NewFind, insert, insert_many, next_number, number_is_taken};

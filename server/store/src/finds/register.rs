@@ -236,3 +236,25 @@ pub async fn number_is_taken(tx: &mut Tx, project: ProjectId, number: &str) -> R
         .await?;
     Ok(taken.is_some())
 }
+
+/// The next number of a project by its pattern, `#` standing for the running number.
+pub async fn next_number(tx: &mut Tx, project: ProjectId) -> Result<String> {
+    let pattern: Option<String> =
+        tx.sql(sql!("SELECT number_pattern FROM project WHERE id = $1")).bind(project.0).cell().await?;
+    let pattern = pattern.unwrap_or_else(|| "#".into());
+    let (head, tail) = pattern.split_once('#').unwrap_or((&pattern, ""));
+    let (low, high) = (domain::finds::number::sort_key(&format!("{head}0{tail}")), format!("{}:", domain::words::fold(head)));
+    let last: Option<String> = tx
+        .sql(sql!(
+            "SELECT number FROM find WHERE project_id = $1 AND sort_key >= $2 AND sort_key < $3 ORDER BY sort_key DESC LIMIT 1"
+        ))
+        .bind(project.0)
+        .bind(low)
+        .bind(high)
+        .cell()
+        .await?;
+    let running = last.as_deref().and_then(|number| number.strip_prefix(head));
+    let digits: String = running.unwrap_or_default().chars().take_while(char::is_ascii_digit).collect();
+    let next = digits.parse::<u64>().unwrap_or(0) + 1;
+    Ok(format!("{head}{next}{tail}"))
+}

@@ -1,7 +1,11 @@
 //! Finds: the list, the find page, what is done to many at once.
 mod assign;
+mod edit;
 mod filter_form;
+mod form;
 mod index;
+mod quantity;
+mod register;
 mod saved_filter;
 mod show;
 
@@ -18,5 +22,15 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .post("/projects/{project}/filters/{filter}/removal", Action::ListFinds, saved_filter::remove)
         .get("/projects/{project}/bench/new", Action::AssignBench, assign::new)
         .post("/projects/{project}/bench/new", Action::AssignBench, assign::create)
+        .get("/projects/{project}/finds/new", Action::RegisterFinds, register::new)
+        .post("/projects/{project}/finds/new", Action::RegisterFinds, register::create)
+        .get("/finds/{find}/edit", Action::RegisterFinds, edit::edit)
+        .post("/finds/{find}/edit", Action::RegisterFinds, edit::update)
+        .get("/finds/{find}/splits/new", Action::RegisterFinds, quantity::new_split)
+        .post("/finds/{find}/splits/new", Action::RegisterFinds, quantity::split)
+        .get("/finds/{find}/joins/new", Action::RegisterFinds, quantity::new_join)
+        .post("/finds/{find}/joins/new", Action::RegisterFinds, quantity::join)
+        .get("/finds/{find}/void/new", Action::RegisterFinds, quantity::new_void)
+        .post("/finds/{find}/void/new", Action::RegisterFinds, quantity::void)
         .get("/finds/{find}", Action::ViewFind, show::show)
 }

@@ -1,0 +1,102 @@
+//! Changing a find; two people at once are shown both versions.
+use super::form::FindForm;
+use super::register::FormPage;
+use crate::conflict::Conflict;
+use crate::context::Ctx;
+use crate::error::Answer;
+use crate::form::{Errors, Posted};
+use crate::links;
+use crate::page::{again, ok};
+use crate::work::enter::find_entry;
+use axum::extract::Path;
+use axum::response::{IntoResponse, Response};
+use domain::finds::RecoveredState;
+use domain::ids::FindId;
+use store::Tx;
+use store::finds::fields::{change_words, fields};
+use store::finds::quantity::{NewEvent, Part, insert_event};
+use store::finds::{Find, NewFind};
+
+pub(super) async fn edit(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
+    let mut tx = ctx.read().await?;
+    let find = ctx.find(&mut tx, id).await?;
+    let form = FindForm::of(&find.as_new(), find.context_number.as_deref(), find.revision);
+    Ok(ok(page(&ctx, &mut tx, &find, form).await?).into_response())
+}
+
+pub(super) async fn update(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<FindForm>) -> Answer {
+    let mut tx = ctx.write().await?;
+    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
+        return Ok(reply);
+    }
+    let find = ctx.find(&mut tx, id).await?;
+    let mut form = FindForm { number: find.number.clone(), ..posted.form.clone() };
+    if !form.take.is_empty() || form.revision != find.revision.to_string() {
+        return clash(&ctx, &mut tx, &find, form).await;
+    }
+    let materials = store::projects::list_materials(&mut tx, find.project_id).await?;
+    let new = match form.parse(&mut tx, find.project_id, &materials).await? {
+        Ok(new) => new,
+        Err(errors) => {
+            form.take.clear();
+            let mut page = page(&ctx, &mut tx, &find, form).await?;
+            page.errors = errors;
+            return Ok(again(page).into_response());
+        }
+    };
+    save(&ctx, &mut tx, &find, &new).await?;
+    ctx.finish(tx, &posted, &links::find(id), "The find is saved.").await
+}
+
+async fn save(ctx: &Ctx, tx: &mut Tx, find: &Find, new: &NewFind) -> Answer<()> {
+    let before = find.as_new();
+    store::finds::update(tx, find, new, find.revision).await?;
+    if before.quantity != new.quantity || before.weight_g != new.weight_g {
+        let part = Part {
+            find: find.id,
+            quantity: (before.quantity, new.quantity),
+            weight_g: (before.weight_g, new.weight_g),
+        };
+        let event = NewEvent {
+            project: find.project_id,
+            kind: "recount",
+            reason: "counted or weighed again".into(),
+            parts: vec![part],
+        };
+        insert_event(tx, &event, ctx.actor.person, ctx.now).await?;
+    }
+    store::finds::progress::refresh(tx, find.id, ctx.now).await?;
+    let entry = find_entry(ctx, find, "changed", change_words(&before, new));
+    Ok(store::journal::append(tx, &entry, ctx.now).await?)
+}
+
+/// Both versions side by side; a field asked for is taken over from the kept one.
+async fn clash(ctx: &Ctx, tx: &mut Tx, find: &Find, mut form: FindForm) -> Answer<Response> {
+    let kept = fields(&find.as_new());
+    if let Some(field) = kept.iter().find(|field| field.name == form.take) {
+        form.set(field.name, field.value.clone());
+    }
+    let theirs: Vec<_> = kept.into_iter().map(|f| (f.name, f.label, f.value)).collect();
+    let mine: Vec<_> = theirs.iter().map(|(name, label, _)| (*name, *label, form.get(name))).collect();
+    form.revision = find.revision.to_string();
+    form.take.clear();
+    let mut page = page(ctx, tx, find, form).await?;
+    page.conflict = Some(Conflict::between(&mine, &theirs));
+    Ok((axum::http::StatusCode::CONFLICT, crate::page::ok(page)).into_response())
+}
+
+async fn page(ctx: &Ctx, tx: &mut Tx, find: &Find, form: FindForm) -> Answer<FormPage> {
+    Ok(FormPage {
+        chrome: ctx.chrome_in(find.project_id),
+        title: format!("Edit {}", find.number),
+        action: links::find_edit(find.id),
+        back: links::find(find.id),
+        button: "Save",
+        fixed_number: true,
+        form,
+        errors: Errors::default(),
+        conflict: None,
+        materials: store::projects::list_materials(tx, find.project_id).await?,
+        states: RecoveredState::ALL,
+    })
+}

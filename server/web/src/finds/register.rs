@@ -1,0 +1,85 @@
+//! Registering a find, singly or as bulk.
+use super::form::FindForm;
+use crate::conflict::Conflict;
+use crate::context::Ctx;
+use crate::error::{Answer, AppError};
+use crate::form::{Asked, Errors, Posted};
+use crate::links;
+use crate::page::{Chrome, again, ok};
+use askama::Template;
+use axum::extract::Path;
+use axum::response::IntoResponse;
+use domain::finds::RecoveredState;
+use domain::ids::ProjectId;
+use domain::refusal::Refusal;
+use store::projects::Material;
+use store::{StoreError, Tx};
+
+#[derive(Template)]
+#[template(path = "finds/form.html")]
+pub(super) struct FormPage {
+    pub chrome: Chrome,
+    pub title: String,
+    pub action: String,
+    pub back: String,
+    pub button: &'static str,
+    pub fixed_number: bool,
+    pub form: FindForm,
+    pub errors: Errors,
+    pub conflict: Option<Conflict>,
+    pub materials: Vec<Material>,
+    pub states: &'static [RecoveredState],
+}
+
+pub(super) async fn new(ctx: Ctx, Path(code): Path<String>, Asked(mut form): Asked<FindForm>) -> Answer {
+    let project = ctx.project(&code)?.project;
+    let mut tx = ctx.read().await?;
+    if form.number.is_empty() {
+        form.number = store::finds::next_number(&mut tx, project).await?;
+    }
+    if form.quantity.is_empty() && form.kind != "bulk" {
+        form.quantity = "1".into();
+    }
+    Ok(ok(page(&ctx, &mut tx, project, &code, form).await?).into_response())
+}
+
+pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<FindForm>) -> Answer {
+    let project = ctx.project(&code)?.project;
+    let mut tx = ctx.write().await?;
+    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
+        return Ok(reply);
+    }
+    let materials = store::projects::list_materials(&mut tx, project).await?;
+    let mut errors = match posted.form.parse(&mut tx, project, &materials).await? {
+        Ok(new) if store::finds::number_is_taken(&mut tx, project, &new.number).await? => {
+            let mut errors = Errors::default();
+            errors.add("number", Refusal::NumberTaken { number: new.number }.to_string());
+            errors
+        }
+        Ok(new) => match store::finds::insert(&mut tx, project, &new, Some(ctx.actor.person), ctx.now).await {
+            Ok(id) => return ctx.finish(tx, &posted, &links::find(id), &format!("{} is registered.", new.number)).await,
+            Err(StoreError::Taken) => return Err(AppError::Store(StoreError::Taken)),
+            Err(other) => return Err(other.into()),
+        },
+        Err(errors) => errors,
+    };
+    let mut page = page(&ctx, &mut tx, project, &code, posted.form).await?;
+    std::mem::swap(&mut page.errors, &mut errors);
+    Ok(again(page).into_response())
+}
+
+async fn page(ctx: &Ctx, tx: &mut Tx, project: ProjectId, code: &str, form: FindForm) -> Answer<FormPage> {
+    Ok(FormPage {
+        chrome: ctx.chrome_in(project),
+        title: "Register a find".into(),
+        action: links::find_new(code),
+        back: links::finds(code),
+        button: "Register",
+        fixed_number: false,
+        form,
+        errors: Errors::default(),
+        conflict: None,
+        materials: store::projects::list_materials(tx, project).await?,
+        states: RecoveredState::ALL,
+    })
+}
