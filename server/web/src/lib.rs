@@ -11,6 +11,7 @@ pub mod config;
 pub mod conflict;
 pub mod context;
 pub mod demo;
+pub mod contexts;
 pub mod error;
 pub mod filters;
 pub mod finds;
@@ -27,6 +28,7 @@ pub mod projects;
 pub mod routes;
 pub mod serve;
 pub mod session;
+pub mod stores;
 pub mod work;
 
 use std::sync::Arc;

@@ -1,5 +1,5 @@
 //! Every path of the application, made in one place.
-use domain::ids::{FilterId, FindId, HoldId, ImageId, RecordId, StandingId};
+use domain::ids::{ContextId, FilterId, FindId, HoldId, ImageId, RecordId, StandingId};
 use domain::stages::{Gate, Stage};
 
 pub const SIGN_IN: &str = "/sign-in";
@@ -185,4 +185,19 @@ pub fn find_join(find: FindId) -> String {
 /// Makes a number void.
 pub fn find_void(find: FindId) -> String {
     format!("/finds/{find}/void/new")
+}
+
+/// A context's page.
+pub fn context(id: ContextId) -> String {
+    format!("/contexts/{id}")
+}
+
+/// Edits a context.
+pub fn context_edit(id: ContextId) -> String {
+    format!("/contexts/{id}/edit")
+}
+
+/// Enters a context.
+pub fn context_new(code: &str) -> String {
+    format!("/projects/{code}/contexts/new")
 }

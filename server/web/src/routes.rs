@@ -1,6 +1,6 @@
 //! Every path of the application: the action it is bound to and its handler. The only way to add a route.
 use crate::guard;
-use crate::{App, assets, finds, health, people, planning, projects, work};
+use crate::{App, assets, contexts, finds, health, people, planning, projects, stores, work};
 use axum::Router;
 use axum::extract::Request;
 use axum::handler::Handler;
@@ -35,7 +35,9 @@ pub fn all(app: &App) -> Routes {
     let routes = projects::routes(routes);
     let routes = planning::routes(routes);
     let routes = finds::routes(routes);
-    work::routes(routes)
+    let routes = work::routes(routes);
+    let routes = contexts::routes(routes);
+    stores::routes(routes)
 }
 
 impl Routes {
