@@ -1,0 +1,81 @@
+// Comforts only: every page can be read and every form sent without this file.
+"use strict";
+
+// Long forms keep what was typed in this tab until they are sent.
+function keepTyped(form) {
+  const key = "typed:" + location.pathname + ":" + form.dataset.keep;
+  const fields = () => [...form.elements].filter(e => e.name && !["hidden", "password", "file", "submit", "button"].includes(e.type));
+  const read = e => (e.type === "checkbox" || e.type === "radio" ? e.checked : e.value);
+  const write = (e, v) => { if (typeof v === "boolean") e.checked = v; else e.value = v; };
+  const note = message => {
+    const p = document.createElement("p");
+    p.className = "notice"; p.setAttribute("role", "status"); p.textContent = message + " ";
+    const back = document.createElement("button");
+    back.type = "button"; back.className = "plain"; back.textContent = "Start afresh";
+    back.addEventListener("click", () => { sessionStorage.removeItem(key); form.reset(); p.remove(); });
+    p.append(back); form.before(p);
+  };
+  const kept = JSON.parse(sessionStorage.getItem(key) || "null");
+  if (kept && !document.querySelector(".wrong")) {
+    const list = fields();
+    if (kept.length === list.length && list.some((e, i) => read(e) !== kept[i])) {
+      list.forEach((e, i) => write(e, kept[i]));
+      note("What you had typed here is back.");
+    }
+  }
+  form.addEventListener("input", () => sessionStorage.setItem(key, JSON.stringify(fields().map(read))));
+  form.addEventListener("submit", () => sessionStorage.setItem("sent:" + key, "yes"));
+}
+// What was sent is forgotten once an answer arrives that is not the form with its faults; a lost line keeps it.
+function forgetSent() {
+  for (const sent of Object.keys(sessionStorage).filter(k => k.startsWith("sent:"))) {
+    const key = sent.slice(5);
+    const here = [...document.querySelectorAll("form[data-keep]")].some(f => key === "typed:" + location.pathname + ":" + f.dataset.keep);
+    if (!here || document.querySelector("p.notice")) sessionStorage.removeItem(key);
+    sessionStorage.removeItem(sent);
+  }
+}
+try { forgetSent(); } catch { /* storage is shut */ }
+document.querySelectorAll("form[data-keep]").forEach(form => { try { keepTyped(form); } catch { /* storage is shut: typing is simply not kept */ } });
+
+// A list of ticks: "tick all", and how many are ticked.
+document.querySelectorAll("[data-tick-all]").forEach(box => {
+  const form = box.closest("form");
+  const ticks = () => [...form.querySelectorAll(`input[type=checkbox][name="${box.dataset.tickAll}"]`)];
+  const count = form.querySelector("[data-tick-count]");
+  const tell = () => {
+    const n = ticks().filter(t => t.checked).length;
+    if (count) count.textContent = n === 0 ? "none ticked" : n + " ticked";
+    box.checked = n > 0 && n === ticks().length;
+    box.indeterminate = n > 0 && n < ticks().length;
+  };
+  box.closest("[hidden]")?.removeAttribute("hidden");
+  box.addEventListener("change", () => { ticks().forEach(t => { t.checked = box.checked; }); tell(); });
+  form.addEventListener("change", tell);
+  tell();
+});
+
+// Two versions side by side: a button takes the other version's words into the field without sending.
+document.querySelectorAll("button[data-take]").forEach(button => {
+  button.addEventListener("click", event => {
+    const field = document.getElementById(button.dataset.take);
+    if (!field) return;
+    event.preventDefault();
+    field.value = button.dataset.words;
+    field.focus();
+  });
+});
+
+// "/" leads to the search unless something is being typed; Escape or a click elsewhere shuts an open drop.
+const shut = except => document.querySelectorAll("details.drop[open]").forEach(d => { if (d !== except) d.open = false; });
+document.addEventListener("keydown", event => {
+  if (event.key === "Escape") {
+    const open = document.querySelector("details.drop[open]");
+    if (open) { open.open = false; open.querySelector("summary").focus(); }
+  }
+  if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (event.target.closest("input, textarea, select, [contenteditable]")) return;
+  const search = document.getElementById("search");
+  if (search) { event.preventDefault(); search.focus(); search.select(); }
+});
+document.addEventListener("click", event => shut(event.target.closest("details.drop")));
