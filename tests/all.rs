@@ -1,3 +1,2 @@
 mod media;
-#[test]
-fn it_builds() {}
+mod report;

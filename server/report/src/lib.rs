@@ -1,1 +1,14 @@
-//! report
+//! Printed documents, drawn from records alone.
+//!
+//! - [`interim`]: the interim report: what it takes, its tables and sentences, its order
+//! - [`render`]: the two faces of a report: a fragment of a page, and a PDF
+//! - [`labels`]: sheets of find labels with a code that opens the find
+//! - [`bench_sheet`]: the working sheet that lies beside a find
+//! - [`typeset`]: templates and values into PDF/A-2a and PDF/UA-1
+//!
+//! Everything here is synchronous and bound by the processor: a caller that serves pages runs it apart from them.
+pub mod bench_sheet;
+pub mod interim;
+pub mod labels;
+pub mod render;
+pub mod typeset;

@@ -1,0 +1,189 @@
+//! What an interim report is made of. Whoever assembles it decides what may be seen: restricted finds are left out
+//! before they come here.
+use chrono::NaiveDate;
+use domain::stages::{Stage, StageState};
+use serde::{Deserialize, Serialize};
+
+/// Everything an interim report is drawn from; the only input of both its renderings.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Interim {
+    /// Site code.
+    pub code: String,
+    pub title: String,
+    /// Name and place of the site.
+    pub site: String,
+    pub client: Option<String>,
+    /// Where the archive goes, with its accession number.
+    pub repository: Option<String>,
+    /// The project's own account of site and circumstances; a line break parts paragraphs. May be empty.
+    pub circumstances: String,
+    /// First and last day on which what is reported here was recorded.
+    pub recorded: Option<(NaiveDate, NaiveDate)>,
+    /// The day the records were read for this report.
+    pub reported_on: NaiveDate,
+    pub prepared_by: Vec<Author>,
+    /// Material groups in the order of their chapters; a group not named here follows at the end.
+    pub groups: Vec<String>,
+    pub contexts: Vec<ContextLine>,
+    pub finds: Vec<FindLine>,
+    pub opinions: Vec<OpinionLine>,
+    pub settlements: Vec<SettlementLine>,
+    pub photographs: Vec<Photograph>,
+    pub outstanding: Vec<OutstandingWork>,
+    pub bibliography: Vec<String>,
+    /// What the assembler knows to be missing, one sentence each, beside what is computed here.
+    pub completeness: Vec<String>,
+    /// How many finds were left out because they are restricted; 0 says nothing of it.
+    pub restricted_left_out: usize,
+}
+
+/// A person to whom words are credited.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Author {
+    pub name: String,
+    /// Degree, post or field; empty when not recorded.
+    pub qualification: String,
+}
+
+/// A context as far as the tables ask.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ContextLine {
+    pub number: String,
+    pub phase: Option<String>,
+    /// What it is thought to be.
+    pub interpretation: String,
+}
+
+/// One find: a line of the register and an entry of the catalogue.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct FindLine {
+    pub number: String,
+    /// Number of its context.
+    pub context: Option<String>,
+    /// Material group, by name.
+    pub group: String,
+    /// Material in the register's own words.
+    pub material: String,
+    /// What it is now thought to be.
+    pub identification: String,
+    pub description: String,
+    /// Bulk, by context and material, rather than registered singly.
+    pub bulk: bool,
+    /// Pieces; `None` when nobody has counted.
+    pub pieces: Option<u32>,
+    /// Grams; `None` when nobody has weighed.
+    pub weight_g: Option<f64>,
+    pub dimensions: Vec<Dimension>,
+    /// Condition and stability in words.
+    pub condition: Option<String>,
+    pub date: Option<DateStatement>,
+    pub parallel: Option<String>,
+    /// The stage it stands at and how it stands there.
+    pub stage: Stage,
+    pub state: StageState,
+    pub hold: Option<Hold>,
+    /// Work stages of its route; a stage without a mark was not needed.
+    pub work: Vec<WorkMark>,
+    /// Whether it has an entry in the catalogue.
+    pub catalogued: bool,
+}
+
+/// A measurement, for example `L` 42.0 mm.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Dimension {
+    /// `L`, `W`, `Th`, `Diam`, …
+    pub of: String,
+    pub mm: f64,
+}
+
+/// A date as somebody put it, with the range computed from it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DateStatement {
+    /// As written.
+    pub words: String,
+    /// The computed range, for people: "AD 1368–1467".
+    pub range: Option<String>,
+    /// The rule by which words became a range.
+    pub rule: Option<String>,
+}
+
+/// Why a find waits.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Hold {
+    pub reason: String,
+    pub since: NaiveDate,
+}
+
+/// How far one stage of work on one find has come, by its working record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WorkMark {
+    pub stage: Stage,
+    pub state: StageState,
+    /// How far it went, in the words of the record: the cleaning level, the way of packing.
+    pub extent: Option<String>,
+}
+
+/// One submitted opinion, in its latest version.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OpinionLine {
+    /// Number of the find.
+    pub find: String,
+    /// One author, or several for a joint opinion.
+    pub authors: Vec<Author>,
+    pub submitted_on: NaiveDate,
+    pub version: u32,
+    pub preliminary: bool,
+    /// What was before the author's eyes, in words: "object", "images", "X-ray plate 12".
+    pub seen_as: String,
+    pub identification: String,
+    pub date: Option<DateStatement>,
+    pub material: Option<String>,
+    pub parallels: Vec<String>,
+    pub basis: String,
+}
+
+/// The editor's decision on the opinions of one find.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SettlementLine {
+    pub find: String,
+    /// "agreed", "majority", "unresolved".
+    pub outcome: String,
+    pub identification: String,
+    pub date: Option<DateStatement>,
+    pub reason: String,
+    pub settled_by: Author,
+    pub settled_on: NaiveDate,
+    pub dissent: Vec<Dissent>,
+}
+
+/// A view that the settlement did not follow, in its author's words.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Dissent {
+    pub author: Author,
+    pub words: String,
+}
+
+/// A photograph chosen for the report.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Photograph {
+    /// A name by which the page that shows the report finds the picture; unique in the report.
+    pub name: String,
+    /// JPEG at print size, stripped of metadata. Not needed for the page.
+    #[serde(skip)]
+    pub jpeg: Vec<u8>,
+    pub caption: String,
+    /// Who made it.
+    pub credit: String,
+    pub finds: Vec<String>,
+    /// What it shows, for those who cannot see it.
+    pub alt: String,
+}
+
+/// Work that somebody still owes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OutstandingWork {
+    pub find: Option<String>,
+    pub what: String,
+    pub who: Option<String>,
+    pub due_on: Option<NaiveDate>,
+}

@@ -1,0 +1,28 @@
+//! The interim report: a short factual account of the records on one day.
+//!
+//! - [`input`](Interim): what it takes
+//! - [`tables`]: every number, counted once
+//! - [`wording`]: figures, dates and lists as words
+//! - [`account`]: sections in order, ready to be shown by either rendering
+//!
+//! The order follows common practice for a specialist or finds report (no source): summary, numbers, a chapter per
+//! material, conservation, photographs, what is outstanding, bibliography, catalogue. Quantities by count and weight,
+//! named authors with qualification, dates of recording and of reporting: the Chartered Institute for Archaeologists'
+//! toolkit for specialist reporting, checklist.
+pub mod account;
+mod catalogue;
+mod chapters;
+mod completeness;
+mod conservation;
+mod input;
+mod opinions;
+mod register;
+mod summary;
+pub mod tables;
+pub mod wording;
+
+pub use account::{Account, Block, Section};
+pub use input::{
+    Author, ContextLine, DateStatement, Dimension, Dissent, FindLine, Hold, Interim, OpinionLine,
+    OutstandingWork, Photograph, SettlementLine, WorkMark,
+};

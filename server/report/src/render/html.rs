@@ -1,0 +1,36 @@
+//! A report as a fragment of a page: it stands below the page's own heading, so its sections begin at level 2.
+use crate::interim::{Account, Block, Interim};
+use askama::Template;
+
+/// Where pictures and finds are to be had.
+pub struct Links<'a> {
+    /// Address of a picture by its name in the input.
+    pub photograph: &'a dyn Fn(&str) -> String,
+    /// Address of a find by its number; `None` when the reader may not open it.
+    pub find: &'a dyn Fn(&str) -> Option<String>,
+}
+
+#[derive(Template)]
+#[template(path = "report/interim.html")]
+struct InterimPage<'a> {
+    account: Account,
+    links: &'a Links<'a>,
+}
+
+impl InterimPage<'_> {
+    fn source(&self, picture: &str) -> String {
+        (self.links.photograph)(picture)
+    }
+
+    fn find_link(&self, number: &str) -> Option<String> {
+        (self.links.find)(number)
+    }
+}
+
+/// The interim report as HTML.
+///
+/// # Errors
+/// Only when the template itself fails to write, which no input causes.
+pub fn interim(input: &Interim, links: &Links) -> askama::Result<String> {
+    InterimPage { account: Account::of(input), links }.render()
+}

@@ -1,0 +1,7 @@
+//! Printed documents, judged by readers from outside: a PDF/A and PDF/UA judge, a text extractor, a code scanner.
+mod bench_sheet;
+mod interim;
+mod labels;
+mod outside;
+mod sample;
+mod sample_paper;
