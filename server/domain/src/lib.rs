@@ -15,6 +15,7 @@ pub mod people;
 pub mod permission;
 pub mod planning;
 pub mod refusal;
+pub mod review;
 pub mod stages;
 pub mod text_enum;
 pub mod words;

@@ -27,6 +27,7 @@ pub mod planning;
 pub mod projects;
 pub mod routes;
 pub mod serve;
+pub mod review;
 pub mod session;
 pub mod stores;
 pub mod work;

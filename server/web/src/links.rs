@@ -1,5 +1,5 @@
 //! Every path of the application, made in one place.
-use domain::ids::{ContextId, FilterId, FindId, HoldId, ImageId, RecordId, StandingId};
+use domain::ids::{AssignmentId, ContextId, FilterId, FindId, HoldId, ImageId, RecordId, StandingId};
 use domain::stages::{Gate, Stage};
 
 pub const SIGN_IN: &str = "/sign-in";
@@ -200,4 +200,24 @@ pub fn context_edit(id: ContextId) -> String {
 /// Enters a context.
 pub fn context_new(code: &str) -> String {
     format!("/projects/{code}/contexts/new")
+}
+
+/// A specialist's own opinion on a find.
+pub fn opinion(find: FindId) -> String {
+    format!("/finds/{find}/opinion")
+}
+
+/// Opinions on a find side by side.
+pub fn opinions(find: FindId) -> String {
+    format!("/finds/{find}/opinions")
+}
+
+/// Settles the opinions on a find.
+pub fn settlements(find: FindId) -> String {
+    format!("/finds/{find}/settlements")
+}
+
+/// Closes an assignment.
+pub fn assignment_closing(id: AssignmentId) -> String {
+    format!("/assignments/{id}/closing")
 }

@@ -1,6 +1,6 @@
 //! Every path of the application: the action it is bound to and its handler. The only way to add a route.
 use crate::guard;
-use crate::{App, assets, contexts, finds, health, people, planning, projects, stores, work};
+use crate::{App, assets, contexts, finds, health, people, planning, projects, review, stores, work};
 use axum::Router;
 use axum::extract::Request;
 use axum::handler::Handler;
@@ -37,7 +37,8 @@ pub fn all(app: &App) -> Routes {
     let routes = finds::routes(routes);
     let routes = work::routes(routes);
     let routes = contexts::routes(routes);
-    stores::routes(routes)
+    let routes = stores::routes(routes);
+    review::routes(routes)
 }
 
 impl Routes {

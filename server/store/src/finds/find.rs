@@ -1,5 +1,5 @@
 //! One find as a person may see it, and its changes.
-use super::register::{NewFind, search_words};
+use super::register::NewFind;
 use crate::{Result, StoreError, Tx, sql};
 use chrono::NaiveDate;
 use domain::Instant;
@@ -164,7 +164,41 @@ pub async fn update(tx: &mut Tx, find: &Find, new: &NewFind, revision: i64) -> R
     if new.material != find.material {
         super::progress::update_material(tx, find.id, &new.material).await?;
     }
-    crate::search::update(tx, find.project_id, find.id, &search_words(new)).await
+    refresh_search(tx, find.id).await
+}
+
+#[derive(sqlx::FromRow)]
+struct SearchRow {
+    #[sqlx(try_from = "Uuid")]
+    project_id: ProjectId,
+    words: String,
+}
+
+#[derive(sqlx::FromRow)]
+struct OpinionWords {
+    words: String,
+}
+
+/// Gives a find's search document the words of its register line and of its standing opinions.
+pub async fn refresh_search(tx: &mut Tx, id: FindId) -> Result<()> {
+    let row: SearchRow = tx
+        .sql(sql!(
+            "SELECT project_id, number || ' ' || object_type || ' ' || description || ' ' || material_words || ' ' || period
+                || ' ' || note AS words FROM find WHERE id = $1"
+        ))
+        .bind(id.0)
+        .one()
+        .await?;
+    let opinions: Vec<OpinionWords> = tx
+        .sql(sql!(
+            "SELECT identification || ' ' || material_words || ' ' || date_words || ' ' || parallels || ' ' || basis AS words
+             FROM opinion WHERE find_id = $1 AND superseded_at IS NULL"
+        ))
+        .bind(id.0)
+        .all()
+        .await?;
+    let words = opinions.into_iter().fold(row.words, |all, opinion| all + " " + &opinion.words);
+    crate::search::update(tx, row.project_id, id, &words).await
 }
 
 /// Gives a find to a person at the bench, or to nobody.

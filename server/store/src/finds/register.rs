@@ -130,7 +130,7 @@ pub async fn insert_many(
 }
 
 /// The words by which a find is found, besides its opinions.
-pub(super) fn search_words(find: &NewFind) -> String {
+fn search_words(find: &NewFind) -> String {
     [&find.number, &find.object_type, &find.description, &find.material_words, &find.period, &find.note]
         .map(String::as_str)
         .join(" ")

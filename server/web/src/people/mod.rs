@@ -12,3 +12,13 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .post(links::SIGN_IN, Action::Public, sign_in::create)
         .post(links::SIGN_OUT, Action::OwnAccount, sign_in::delete)
 }
+
+/// Where a letter leads a person: to a page, or for somebody who never signed in to the invitation that leads there.
+pub(crate) async fn entry_link(
+    ctx: &crate::context::Ctx,
+    _tx: &mut store::Tx,
+    _person: &store::people::Person,
+    page: &str,
+) -> crate::error::Answer<String> {
+    Ok(format!("{}{page}", ctx.app.config.base_url))
+}

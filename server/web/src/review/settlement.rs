@@ -1,0 +1,155 @@
+//! Opinions side by side, and the editor's settlement beside them; dissent is kept.
+use super::bars::{Bars, draw};
+use super::dating;
+use super::opinion_view::{OpinionView, view};
+use crate::context::Ctx;
+use crate::error::Answer;
+use crate::filters;
+use crate::form::{Errors, Posted};
+use crate::links;
+use crate::page::{Chrome, again, ok};
+use crate::work::enter::find_entry;
+use askama::Template;
+use axum::extract::Path;
+use axum::response::IntoResponse;
+use domain::ids::FindId;
+use domain::permission::Action;
+use domain::review::{Outcome, Stance};
+use domain::stages::{Stage, StageMark, StageState};
+use store::Tx;
+use store::finds::{Find, progress};
+use store::review::opinions::{self, Opinion};
+use store::review::settlements::{self, NewSettlement, Settlement, StanceLine};
+
+#[derive(Debug, Clone, Default, serde::Deserialize)]
+#[serde(default)]
+pub(super) struct SettlementForm {
+    outcome: String,
+    identification: String,
+    date_words: String,
+    reason: String,
+    adopted: Vec<String>,
+}
+
+#[derive(Template)]
+#[template(path = "review/opinions.html")]
+struct OpinionsPage {
+    chrome: Chrome,
+    find: Find,
+    standing: Vec<OpinionView>,
+    earlier: Vec<OpinionView>,
+    bars: Option<Bars>,
+    settlements: Vec<(Settlement, Vec<StanceLine>)>,
+    form: SettlementForm,
+    errors: Errors,
+    outcomes: &'static [Outcome],
+    may_settle: bool,
+}
+
+pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
+    let mut tx = ctx.read().await?;
+    let find = ctx.find(&mut tx, id).await?;
+    let page = page(&ctx, &mut tx, find, SettlementForm::default()).await?;
+    Ok(ok(page).into_response())
+}
+
+pub(super) async fn create(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<SettlementForm>) -> Answer {
+    let mut tx = ctx.write().await?;
+    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
+        return Ok(reply);
+    }
+    let find = ctx.find(&mut tx, id).await?;
+    let said: Vec<Opinion> =
+        opinions::list_of_find(&mut tx, id).await?.into_iter().filter(|o| o.superseded_at.is_none()).collect();
+    let convention = dating::convention_of(&mut tx, find.project_id).await?;
+    let new = match posted.form.parse(id, &said, &convention) {
+        Ok(new) => new,
+        Err(errors) => {
+            let mut page = page(&ctx, &mut tx, find, posted.form).await?;
+            page.errors = errors;
+            return Ok(again(page).into_response());
+        }
+    };
+    settlements::insert(&mut tx, &new, ctx.actor.person, ctx.now).await?;
+    mark_settled(&ctx, &mut tx, &find, new.outcome).await?;
+    let words = format!("settled the opinions as {}: {}", new.outcome.label(), new.reason);
+    store::journal::append(&mut tx, &find_entry(&ctx, &find, "settled", words), ctx.now).await?;
+    ctx.finish(tx, &posted, &links::opinions(id), "The settlement is recorded; dissent is kept beside it.").await
+}
+
+async fn mark_settled(ctx: &Ctx, tx: &mut Tx, find: &Find, outcome: Outcome) -> Answer<()> {
+    let progress = progress::find_progress(tx, find.id).await?;
+    if !progress.route.has(Stage::Settlement) {
+        return Ok(());
+    }
+    let state = if outcome == Outcome::Unresolved { StageState::InHand } else { StageState::Done };
+    let mark = StageMark { stage: Stage::Settlement, state, quantity_done: find.quantity, reason: String::new() };
+    Ok(progress::mark(tx, find.id, &mark, ctx.now).await?)
+}
+
+impl SettlementForm {
+    fn parse(&self, find: FindId, said: &[Opinion], convention: &str) -> Result<NewSettlement, Errors> {
+        let mut errors = Errors::default();
+        let outcome: Option<Outcome> = errors.choice("outcome", &self.outcome);
+        if said.is_empty() {
+            errors.add("outcome", "There is no submitted opinion to settle yet.");
+        }
+        let date_words = errors.line("date_words", &self.date_words);
+        let years = match date_words.as_str() {
+            "" => None,
+            words => dating::read(words, convention).map_err(|sentence| errors.add("date_words", sentence)).ok(),
+        };
+        let reason = errors.text("reason", &self.reason);
+        if reason.is_empty() {
+            errors.add("reason", "Give the reason; it is printed with the settlement.");
+        }
+        let stances: Vec<_> = said
+            .iter()
+            .map(|o| {
+                let adopted = self.adopted.contains(&o.id.to_string());
+                (o.id, if adopted { Stance::Adopted } else { Stance::Dissent })
+            })
+            .collect();
+        let adopted = stances.iter().filter(|(_, stance)| *stance == Stance::Adopted).count();
+        match outcome {
+            Some(Outcome::Agreed) if adopted < said.len() => {
+                errors.add("adopted", "Agreed means that every opinion is adopted. Tick them all, or choose majority.");
+            }
+            Some(Outcome::Majority) if adopted == 0 => errors.add("adopted", "Tick the opinions you adopt."),
+            _ => {}
+        }
+        let new = NewSettlement {
+            find,
+            outcome: outcome.unwrap_or(Outcome::Unresolved),
+            identification: errors.line("identification", &self.identification),
+            date_words,
+            date_lo: years.as_ref().and_then(|r| r.years.lo),
+            date_hi: years.as_ref().and_then(|r| r.years.hi),
+            reason,
+            stances,
+        };
+        if errors.is_empty() { Ok(new) } else { Err(errors) }
+    }
+}
+
+async fn page(ctx: &Ctx, tx: &mut Tx, find: Find, form: SettlementForm) -> Answer<OpinionsPage> {
+    let said = opinions::list_of_find(tx, find.id).await?;
+    let (standing, earlier): (Vec<_>, Vec<_>) = said.iter().map(view).partition(|o| !o.superseded);
+    let mut settled = Vec::new();
+    for settlement in settlements::list_of_find(tx, find.id).await? {
+        let stances = settlements::list_stances(tx, settlement.id).await?;
+        settled.push((settlement, stances));
+    }
+    Ok(OpinionsPage {
+        chrome: ctx.chrome_in(find.project_id),
+        bars: draw(&standing),
+        may_settle: ctx.actor.may(Action::Settle, find.project_id),
+        standing,
+        earlier,
+        settlements: settled,
+        form,
+        errors: Errors::default(),
+        outcomes: Outcome::ALL,
+        find,
+    })
+}

@@ -1,0 +1,86 @@
+//! What is with specialists, and what is overdue.
+use crate::context::Ctx;
+use crate::error::Answer;
+use crate::filters::show_day;
+use crate::links;
+use crate::page::{Chrome, ok};
+use askama::Template;
+use axum::extract::Path;
+use axum::response::IntoResponse;
+use domain::permission::Action;
+use store::review::assignments::{self, AssignedFind, Assignment};
+
+#[derive(Template)]
+#[template(path = "review/specialists.html")]
+struct SpecialistsPage {
+    chrome: Chrome,
+    code: String,
+    assignments: Vec<AssignmentView>,
+    may_assign: bool,
+    may_invite: bool,
+}
+
+/// An assignment with its finds.
+struct AssignmentView {
+    closing: String,
+    specialist: String,
+    question: String,
+    due: String,
+    overdue: bool,
+    closed: bool,
+    progress: String,
+    finds: Vec<FindView>,
+}
+
+struct FindView {
+    href: String,
+    number: String,
+    what: String,
+    state: String,
+}
+
+pub(super) async fn index(ctx: Ctx, Path(code): Path<String>) -> Answer {
+    let member = ctx.project(&code)?;
+    let mut tx = ctx.read().await?;
+    let mut views = Vec::new();
+    for assignment in assignments::list_of_project(&mut tx, member.project).await? {
+        let finds = assignments::list_finds(&mut tx, &assignment).await?;
+        let shown = finds.iter().filter(|find| member.restricted || !find.restricted).map(find_view);
+        views.push(view(&ctx, &assignment, shown.collect()));
+    }
+    let page = SpecialistsPage {
+        chrome: ctx.chrome_in(member.project),
+        assignments: views,
+        may_assign: member.grants(Action::AssignSpecialists),
+        may_invite: member.grants(Action::EditProject),
+        code,
+    };
+    Ok(ok(page).into_response())
+}
+
+fn view(ctx: &Ctx, assignment: &Assignment, finds: Vec<FindView>) -> AssignmentView {
+    let closed = assignment.closed_at.is_some();
+    AssignmentView {
+        closing: links::assignment_closing(assignment.id),
+        specialist: assignment.specialist_name.clone(),
+        question: assignment.question.clone(),
+        due: show_day(assignment.due_on),
+        overdue: !closed && assignment.due_on < ctx.now.date_naive() && assignment.answered < assignment.finds,
+        closed,
+        progress: format!("{} of {} answered", assignment.answered, assignment.finds),
+        finds,
+    }
+}
+
+fn find_view(find: &AssignedFind) -> FindView {
+    let state = match (find.version, find.finality.as_deref()) {
+        (Some(version), Some(finality)) => format!("{finality}, version {version}"),
+        _ => "not answered yet".into(),
+    };
+    FindView {
+        href: links::opinions(find.id),
+        number: find.number.clone(),
+        what: [find.object_type.as_str(), find.material_name.as_str()].join(", "),
+        state,
+    }
+}
