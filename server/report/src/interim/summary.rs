@@ -103,11 +103,12 @@ fn progress(register: &Register) -> String {
     let (plates, wanted) = work::done_and_needed(Stage::Xray, finds);
     if wanted > 0 {
         let need = counted(wanted, "find that needs", "finds that need");
-        sentences.push(format!(
-            "Of {need} an X-ray, {} {} had one.",
-            whole(plates),
-            if plates == 1 { "has" } else { "have" }
-        ));
+        let had = match plates {
+            0 => "none has".to_owned(),
+            1 => "1 has".to_owned(),
+            many => format!("{} have", whole(many)),
+        };
+        sentences.push(format!("Of {need} an X-ray, {had} had one."));
     }
     match work::on_hold(finds) {
         0 => sentences.push("No find is on hold.".to_owned()),

@@ -19,7 +19,8 @@ const VALUES: &str = "values.json";
 /// The fonts every document is set in: those that come with the typesetter, under free licences.
 pub static FONTS: LazyLock<Vec<Font>> =
     LazyLock::new(|| typst_assets::fonts().flat_map(|file| Font::iter(Bytes::new(file))).collect());
-static BOOK: LazyLock<LazyHash<FontBook>> =
+/// What each font is called and covers.
+pub static BOOK: LazyLock<LazyHash<FontBook>> =
     LazyLock::new(|| LazyHash::new(FontBook::from_fonts(FONTS.iter())));
 /// Row headers of tables are still called experimental by the typesetter.
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| {

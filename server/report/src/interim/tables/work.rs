@@ -1,7 +1,7 @@
 //! What the working records say: how many finds have been through which work.
 use super::super::input::{FindLine, WorkMark};
 use super::super::register::Register;
-use super::super::wording::{NONE, capital, counted, day, whole};
+use super::super::wording::{NONE, capital, counted, day, together, whole};
 use super::quantities::or_none;
 use super::{Holds, Table};
 use domain::stages::{Stage, StageState};
@@ -133,7 +133,7 @@ fn progress(stage: Stage, finds: &[&FindLine]) -> Progress {
 fn done_of_needed(progress: Progress) -> String {
     match progress.needed() {
         0 => NONE.to_owned(),
-        needed => format!("{} of {}", whole(progress.done), whole(needed)),
+        needed => together(&[&whole(progress.done), "of", &whole(needed)]),
     }
 }
 
