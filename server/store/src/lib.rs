@@ -22,6 +22,7 @@ pub mod people;
 pub mod places;
 pub mod planning;
 pub mod projects;
+pub mod reporting;
 pub mod review;
 pub mod saved_filters;
 pub mod search;

@@ -24,7 +24,9 @@ pub mod page;
 pub mod password;
 pub mod people;
 pub mod planning;
+pub mod press;
 pub mod projects;
+pub mod report;
 pub mod routes;
 pub mod serve;
 pub mod review;
@@ -46,6 +48,7 @@ pub struct AppParts {
     pub passwords: password::Passwords,
     pub sign_in_limits: people::limits::SignInLimits,
     pub letterbox: letterbox::Letterbox,
+    pub press: press::Press,
 }
 
 impl App {
@@ -58,6 +61,7 @@ impl App {
             passwords: password::Passwords::new(),
             sign_in_limits: people::limits::SignInLimits::new(),
             letterbox: letterbox::Letterbox::new(),
+            press: press::Press::new(),
         }))
     }
 }

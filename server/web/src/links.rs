@@ -221,3 +221,13 @@ pub fn settlements(find: FindId) -> String {
 pub fn assignment_closing(id: AssignmentId) -> String {
     format!("/assignments/{id}/closing")
 }
+
+/// The interim report as PDF.
+pub fn report_pdf(code: &str) -> String {
+    format!("/projects/{code}/report.pdf")
+}
+
+/// A photograph of a report, by its name there: the id of the image.
+pub fn image_named(name: &str) -> String {
+    format!("/images/{name}/screen")
+}

@@ -1,6 +1,6 @@
 //! Every path of the application: the action it is bound to and its handler. The only way to add a route.
 use crate::guard;
-use crate::{App, assets, contexts, finds, health, people, planning, projects, review, stores, work};
+use crate::{App, assets, contexts, finds, health, people, planning, projects, report, review, stores, work};
 use axum::Router;
 use axum::extract::Request;
 use axum::handler::Handler;
@@ -38,7 +38,8 @@ pub fn all(app: &App) -> Routes {
     let routes = work::routes(routes);
     let routes = contexts::routes(routes);
     let routes = stores::routes(routes);
-    review::routes(routes)
+    let routes = review::routes(routes);
+    report::routes(routes)
 }
 
 impl Routes {

@@ -23,7 +23,7 @@ pub(super) async fn convention_of(tx: &mut Tx, project: ProjectId) -> Answer<Str
 }
 
 /// A range in words: “AD 1417 to 1461”, “33 BC to AD 10”, “after AD 43”.
-pub(super) fn label(years: Years) -> String {
+pub(crate) fn label(years: Years) -> String {
     match (years.lo, years.hi) {
         (Some(lo), Some(hi)) if lo == hi => year(lo),
         (Some(lo), Some(hi)) => format!("{} to {}", year(lo), year(hi)),
@@ -34,6 +34,6 @@ pub(super) fn label(years: Years) -> String {
 }
 
 /// An astronomical year in words; 0 is 1 BC.
-pub(super) fn year(year: i64) -> String {
+pub(crate) fn year(year: i64) -> String {
     if year > 0 { format!("AD {year}") } else { format!("{} BC", 1 - year) }
 }

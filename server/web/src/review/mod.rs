@@ -1,7 +1,7 @@
 //! Specialists: assignments, their own finds, opinions side by side, settlement.
 mod assignment;
 mod bars;
-mod dating;
+pub(crate) mod dating;
 mod my_finds;
 mod opinion;
 pub(crate) mod opinion_view;

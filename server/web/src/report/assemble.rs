@@ -1,0 +1,216 @@
+//! Puts the records of a project together for its report. Restricted finds stay out.
+use crate::error::{Answer, AppError};
+use crate::review::dating;
+use domain::finds::number::sort_key;
+use domain::ids::{FindId, ProjectId};
+use domain::review::{Finality, Stance, Years};
+use domain::stages::{Stage, StageState};
+use report::interim::{
+    Author, ContextLine, DateStatement, Dimension, Dissent, FindLine, Hold, Interim, OpinionLine, OutstandingWork,
+    SettlementLine, WorkMark,
+};
+use std::collections::{HashMap, HashSet};
+use store::Tx;
+use store::reporting::{self, Extent, OpenHold, ReportFind, ReportMark};
+use store::review::opinions::Opinion;
+use store::review::settlements::Settlement;
+
+/// Everything a report is drawn from, as the records stand now.
+pub(crate) async fn interim(tx: &mut Tx, project: ProjectId, now: domain::Instant) -> Answer<Interim> {
+    let about = store::projects::find(tx, project).await?.ok_or(AppError::NotFound)?;
+    let finds = reporting::list_finds(tx, project).await?;
+    let numbers: HashMap<FindId, String> = finds.iter().map(|f| (f.id, f.number.clone())).collect();
+    let opinions = store::review::opinions::list_of_project(tx, project).await?;
+    let settlements = store::review::settlements::list_of_project(tx, project).await?;
+    let extents = reporting::list_extents(tx, project).await?;
+    let recorded = extents.iter().map(|e| e.done_on).min().zip(extents.iter().map(|e| e.done_on).max());
+    let restricted = reporting::count_restricted(tx, project).await?;
+    Ok(Interim {
+        code: about.code,
+        title: format!("{}: interim report on the finds", about.name),
+        site: about.site,
+        client: Some(about.client).filter(|c| !c.is_empty()),
+        repository: None,
+        circumstances: about.summary,
+        recorded,
+        reported_on: now.date_naive(),
+        prepared_by: authors(tx, project).await?,
+        groups: store::projects::list_materials(tx, project).await?.into_iter().map(|m| m.name).collect(),
+        contexts: contexts(tx, project).await?,
+        opinions: opinions.iter().filter_map(|o| opinion_line(o, &numbers)).collect(),
+        settlements: settlement_lines(tx, &settlements, &opinions, &numbers).await?,
+        outstanding: outstanding(tx, project).await?,
+        finds: find_lines(tx, project, finds, &extents, &opinions, &settlements).await?,
+        photographs: Vec::new(),
+        bibliography: Vec::new(),
+        completeness: Vec::new(),
+        restricted_left_out: usize::try_from(restricted).unwrap_or(0),
+    })
+}
+
+async fn authors(tx: &mut Tx, project: ProjectId) -> Answer<Vec<Author>> {
+    let credited = reporting::list_credited(tx, project).await?;
+    let mut seen = HashSet::new();
+    let once = credited.into_iter().filter(|person| seen.insert(person.name.clone()));
+    Ok(once.map(|person| Author { name: person.name, qualification: person.qualification }).collect())
+}
+
+async fn contexts(tx: &mut Tx, project: ProjectId) -> Answer<Vec<ContextLine>> {
+    let all = store::contexts::list(tx, project, "", i64::MAX).await?;
+    let line = |c: store::contexts::Context| ContextLine {
+        number: c.number,
+        phase: Some(c.phase).filter(|p| !p.is_empty()),
+        interpretation: c.interpretation,
+    };
+    Ok(all.into_iter().map(line).collect())
+}
+
+async fn find_lines(
+    tx: &mut Tx,
+    project: ProjectId,
+    finds: Vec<ReportFind>,
+    extents: &[Extent],
+    opinions: &[Opinion],
+    settlements: &[Settlement],
+) -> Answer<Vec<FindLine>> {
+    let routes = store::projects::list_routes(tx, project).await?;
+    let mut marks: HashMap<FindId, Vec<ReportMark>> = HashMap::new();
+    for mark in reporting::list_marks(tx, project).await? {
+        marks.entry(mark.find_id).or_default().push(mark);
+    }
+    let holds: HashMap<FindId, OpenHold> =
+        reporting::list_holds(tx, project).await?.into_iter().map(|h| (h.find_id, h)).collect();
+    let words: HashMap<(FindId, Stage), &str> =
+        extents.iter().map(|e| ((e.find_id, e.stage), e.words.as_str())).collect();
+    let line = |find: ReportFind| {
+        let own = find.own_route.as_ref().map(|r| r.split_whitespace().filter_map(|s| s.parse().ok()).collect());
+        let route: Vec<Stage> = own.unwrap_or_else(|| {
+            routes.get(&find.material).map(|r| r.0.iter().map(|s| s.stage).collect()).unwrap_or_default()
+        });
+        let work = work(&route, marks.get(&find.id).map_or(&[][..], Vec::as_slice), |stage| words.get(&(find.id, stage)).copied());
+        let (date, parallel) = dated(&find, opinions, settlements);
+        FindLine {
+            dimensions: dimensions(&find),
+            hold: holds.get(&find.id).map(|h| Hold { reason: h.reason.clone(), since: h.placed_at.date_naive() }),
+            context: find.context_number,
+            group: find.material_name,
+            material: find.material_words,
+            identification: find.object_type,
+            description: find.description,
+            catalogued: !find.bulk,
+            bulk: find.bulk,
+            pieces: u32::try_from(find.quantity).ok().filter(|n| *n > 0),
+            weight_g: find.weight_g,
+            condition: Some(find.condition_note).filter(|c| !c.is_empty()),
+            date,
+            parallel,
+            stage: find.stage,
+            state: find.stage_state,
+            work,
+            number: find.number,
+        }
+    };
+    Ok(finds.into_iter().map(line).collect())
+}
+
+/// The stages of work on a route, each with its mark and how far it went.
+fn work<'a>(route: &[Stage], marks: &[ReportMark], extent: impl Fn(Stage) -> Option<&'a str>) -> Vec<WorkMark> {
+    let of_work = |stage: &&Stage| **stage == Stage::Xray || stage.takes_record();
+    let mark = |stage: &Stage| WorkMark {
+        stage: *stage,
+        state: marks.iter().find(|m| m.stage == *stage).map_or(StageState::Waiting, |m| m.state),
+        // A cleaning level says how far wet cleaning was to go.
+        extent: extent(if *stage == Stage::WetClean { Stage::CleaningLevel } else { *stage })
+            .or_else(|| extent(*stage))
+            .filter(|words| !words.is_empty())
+            .map(str::to_owned),
+    };
+    route.iter().filter(of_work).map(mark).collect()
+}
+
+fn dimensions(find: &ReportFind) -> Vec<Dimension> {
+    let all = [("L", find.length_mm), ("W", find.width_mm), ("Th", find.thickness_mm), ("Diam", find.diameter_mm)];
+    all.into_iter().filter_map(|(of, mm)| mm.map(|mm| Dimension { of: of.into(), mm })).collect()
+}
+
+/// The settled date, or the only one given; none is made up where authors differ.
+fn dated(find: &ReportFind, opinions: &[Opinion], settlements: &[Settlement]) -> (Option<DateStatement>, Option<String>) {
+    let said: Vec<&Opinion> = opinions.iter().filter(|o| o.find_id == find.id).collect();
+    let settled = settlements.iter().find(|s| s.find_id == find.id);
+    let date = match (settled, said.as_slice()) {
+        (Some(s), _) => statement(&s.date_words, s.date_lo, s.date_hi, ""),
+        (None, [one]) => statement(&one.date_words, one.date_lo, one.date_hi, &one.date_rule),
+        (None, []) => statement(&find.period, None, None, ""),
+        (None, _) => None,
+    };
+    let parallel = match said.as_slice() {
+        [one] => Some(one.parallels.clone()).filter(|p| !p.is_empty()),
+        _ => None,
+    };
+    (date, parallel)
+}
+
+fn statement(words: &str, lo: Option<i64>, hi: Option<i64>, rule: &str) -> Option<DateStatement> {
+    (!words.is_empty()).then(|| DateStatement {
+        words: words.to_owned(),
+        range: (lo.is_some() || hi.is_some()).then(|| dating::label(Years { lo, hi })),
+        rule: Some(rule.to_owned()).filter(|r| !r.is_empty()),
+    })
+}
+
+fn opinion_line(o: &Opinion, numbers: &HashMap<FindId, String>) -> Option<OpinionLine> {
+    Some(OpinionLine {
+        find: numbers.get(&o.find_id)?.clone(),
+        authors: vec![Author { name: o.author_name.clone(), qualification: o.qualification.clone() }],
+        submitted_on: o.submitted_at.date_naive(),
+        version: u32::try_from(o.version).unwrap_or(1),
+        preliminary: o.finality == Finality::Preliminary,
+        seen_as: o.seen_as.label().into(),
+        identification: o.identification.clone(),
+        date: statement(&o.date_words, o.date_lo, o.date_hi, &o.date_rule),
+        material: Some(o.material_words.clone()).filter(|m| !m.is_empty()),
+        parallels: o.parallels.lines().map(str::trim).filter(|l| !l.is_empty()).map(str::to_owned).collect(),
+        basis: o.basis.clone(),
+    })
+}
+
+async fn settlement_lines(
+    tx: &mut Tx,
+    settlements: &[Settlement],
+    opinions: &[Opinion],
+    numbers: &HashMap<FindId, String>,
+) -> Answer<Vec<SettlementLine>> {
+    let mut lines = Vec::new();
+    for settlement in settlements {
+        let Some(find) = numbers.get(&settlement.find_id) else { continue };
+        let stances = store::review::settlements::list_stances(tx, settlement.id).await?;
+        let against = stances.iter().filter(|s| s.stance == Stance::Dissent);
+        let dissent = against.filter_map(|s| opinions.iter().find(|o| o.id == s.opinion_id)).map(|o| Dissent {
+            author: Author { name: o.author_name.clone(), qualification: o.qualification.clone() },
+            words: [o.identification.as_str(), o.date_words.as_str()].iter().filter(|w| !w.is_empty()).copied().collect::<Vec<_>>().join(", "),
+        });
+        lines.push(SettlementLine {
+            find: find.clone(),
+            outcome: settlement.outcome.label().into(),
+            identification: settlement.identification.clone(),
+            date: statement(&settlement.date_words, settlement.date_lo, settlement.date_hi, ""),
+            reason: settlement.reason.clone(),
+            settled_by: Author { name: settlement.settled_by.clone(), qualification: String::new() },
+            settled_on: settlement.settled_at.date_naive(),
+            dissent: dissent.collect(),
+        });
+    }
+    lines.sort_by_key(|line| sort_key(&line.find));
+    Ok(lines)
+}
+
+async fn outstanding(tx: &mut Tx, project: ProjectId) -> Answer<Vec<OutstandingWork>> {
+    let owed = reporting::list_owed_opinions(tx, project).await?;
+    let line = |o: reporting::OwedOpinion| OutstandingWork {
+        find: Some(o.find_number),
+        what: "opinion".into(),
+        who: Some(o.specialist_name),
+        due_on: Some(o.due_on),
+    };
+    Ok(owed.into_iter().map(line).collect())
+}

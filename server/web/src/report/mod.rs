@@ -1,0 +1,15 @@
+//! The interim report on screen and on paper; find labels and bench sheets.
+mod assemble;
+mod paper;
+mod show;
+
+use crate::routes::Routes;
+use domain::permission::Action;
+
+pub(crate) fn routes(routes: Routes) -> Routes {
+    routes
+        .get("/projects/{project}/report", Action::ViewReport, show::show)
+        .get("/projects/{project}/report.pdf", Action::ViewReport, show::pdf)
+        .get("/projects/{project}/labels.pdf", Action::PrintLabels, paper::labels)
+        .get("/projects/{project}/bench-sheets.pdf", Action::PrintLabels, paper::bench_sheets)
+}

@@ -1,0 +1,64 @@
+//! The interim report: one input, drawn on a page or printed.
+use super::assemble;
+use crate::context::Ctx;
+use crate::error::{Answer, AppError};
+use crate::links;
+use crate::page::{Chrome, ok};
+use askama::Template;
+use axum::extract::Path;
+use axum::http::header;
+use axum::response::{IntoResponse, Response};
+use domain::ids::FindId;
+use domain::permission::Action;
+use report::render;
+use std::collections::HashMap;
+
+#[derive(Template)]
+#[template(path = "reports/show.html")]
+struct ReportPage {
+    chrome: Chrome,
+    title: String,
+    pdf: String,
+    report: String,
+}
+
+pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
+    let member = ctx.project(&code)?;
+    let mut tx = ctx.read().await?;
+    let input = assemble::interim(&mut tx, member.project, ctx.now).await?;
+    let opens = member.grants(Action::ViewFind);
+    let ids: HashMap<String, FindId> = if opens {
+        store::reporting::list_finds(&mut tx, member.project).await?.into_iter().map(|f| (f.number, f.id)).collect()
+    } else {
+        HashMap::new()
+    };
+    drop(tx);
+    let find = |number: &str| ids.get(number).map(|id| links::find(*id));
+    let photograph = |name: &str| links::image_named(name);
+    let report = render::html::interim(&input, &render::html::Links { photograph: &photograph, find: &find });
+    let page = ReportPage {
+        chrome: ctx.chrome_in(member.project),
+        title: input.title.clone(),
+        pdf: links::report_pdf(&code),
+        report: report.map_err(AppError::inside)?,
+    };
+    Ok(ok(page).into_response())
+}
+
+pub(super) async fn pdf(ctx: Ctx, Path(code): Path<String>) -> Answer {
+    let member = ctx.project(&code)?;
+    let input = assemble::interim(&mut ctx.read().await?, member.project, ctx.now).await?;
+    let name = format!("{}-interim-{}.pdf", member.code, input.reported_on);
+    let bytes = ctx.app.press.print(move || render::pdf::interim(&input)).await?;
+    Ok(paper(&name, bytes))
+}
+
+/// A PDF as an answer, shown in the browser under a name of its own.
+pub(super) fn paper(name: &str, bytes: Vec<u8>) -> Response {
+    let headers = [
+        (header::CONTENT_TYPE, "application/pdf".to_owned()),
+        (header::CONTENT_DISPOSITION, format!("inline; filename=\"{name}\"")),
+        (header::CACHE_CONTROL, "no-store".to_owned()),
+    ];
+    (headers, bytes).into_response()
+}
