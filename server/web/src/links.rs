@@ -1,5 +1,5 @@
 //! Every path of the application, made in one place.
-use domain::ids::{AssignmentId, ContextId, FilterId, FindId, HoldId, ImageId, RecordId, StandingId};
+use domain::ids::{AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, RecordId, StandingId};
 use domain::stages::{Gate, Stage};
 
 pub const SIGN_IN: &str = "/sign-in";
@@ -230,4 +230,14 @@ pub fn report_pdf(code: &str) -> String {
 /// A photograph of a report, by its name there: the id of the image.
 pub fn image_named(name: &str) -> String {
     format!("/images/{name}/screen")
+}
+
+/// Lays a find to a group.
+pub fn groups(find: FindId) -> String {
+    format!("/finds/{find}/groups")
+}
+
+/// Takes a find out of a group.
+pub fn group_removal(find: FindId, group: GroupId) -> String {
+    format!("/finds/{find}/groups/{group}/removal")
 }

@@ -3,6 +3,7 @@ mod assign;
 mod edit;
 mod filter_form;
 mod form;
+mod group;
 mod index;
 mod quantity;
 mod register;
@@ -32,5 +33,7 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .post("/finds/{find}/joins/new", Action::RegisterFinds, quantity::join)
         .get("/finds/{find}/void/new", Action::RegisterFinds, quantity::new_void)
         .post("/finds/{find}/void/new", Action::RegisterFinds, quantity::void)
+        .post("/finds/{find}/groups", Action::RegisterFinds, group::join)
+        .post("/finds/{find}/groups/{group}/removal", Action::RegisterFinds, group::leave)
         .get("/finds/{find}", Action::ViewFind, show::show)
 }

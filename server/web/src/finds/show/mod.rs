@@ -1,4 +1,5 @@
 //! The find page: a lab notebook opened flat.
+mod belonging;
 mod next_action;
 mod record_line;
 
@@ -6,6 +7,7 @@ use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::{self, show_count, show_day, show_measure};
 use crate::page::{Chrome, ok};
+use crate::review::opinion_view::{OpinionView, view};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
@@ -29,6 +31,8 @@ struct FindPage {
     chrome: Chrome,
     find: Find,
     what: String,
+    /// The address of its context, for who may open it.
+    context: Option<String>,
     facts: Vec<(&'static str, String)>,
     route: Vec<Step>,
     next: NextAction,
@@ -36,6 +40,10 @@ struct FindPage {
     holds: Vec<Hold>,
     lifts: Vec<Lift>,
     records: Vec<RecordLine>,
+    opinions: Vec<OpinionView>,
+    settled: Option<String>,
+    groups: Vec<belonging::GroupView>,
+    quantity_events: Vec<String>,
     movements: Vec<Movement>,
     journal: Vec<Line>,
     may: May,
@@ -43,14 +51,17 @@ struct FindPage {
 
 /// What this person may do here.
 struct May {
+    /// Of the project's own people, who see places, holds and the journal.
+    team: bool,
     record: bool,
     hold: bool,
     relocate: bool,
     edit: bool,
-    upload: bool,
     label: bool,
     authorise: bool,
     contexts: bool,
+    read_opinions: bool,
+    write_opinion: bool,
 }
 
 /// One stage of the route with its word.
@@ -78,12 +89,17 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     let page = FindPage {
         chrome: ctx.chrome_in(find.project_id),
         what: what(&find),
+        context: find.context_id.filter(|_| may.contexts).map(|id| crate::links::context(id.into())),
         facts: fact_lines(&ctx, &find),
         route: route(&find, &facts),
         next,
         clocks: clocks(&ctx, &mut tx, id).await?,
         holds,
         lifts: store::work::holds::list_lifts(&mut tx, id).await?,
+        opinions: opinions(&mut tx, id, &may, &ctx).await?,
+        settled: settled(&mut tx, id, &may).await?,
+        groups: belonging::groups(&ctx, &mut tx, &find).await?,
+        quantity_events: belonging::quantity_events(&mut tx, &find).await?,
         records: records.into_iter().map(|record| RecordLine::new(record, may.authorise)).collect(),
         movements: store::places::list_movements(&mut tx, id).await?,
         journal: store::journal::list_of_find(&mut tx, id, LINES).await?,
@@ -93,17 +109,39 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     Ok(ok(page).into_response())
 }
 
+/// Submitted opinions: all of them for the project's people, the own ones for a specialist.
+async fn opinions(tx: &mut Tx, id: FindId, may: &May, ctx: &Ctx) -> Answer<Vec<OpinionView>> {
+    let said = store::review::opinions::list_of_find(tx, id).await?;
+    let standing = said.iter().filter(|o| o.superseded_at.is_none());
+    Ok(standing.filter(|o| may.read_opinions || o.author_id == ctx.actor.person).map(view).collect())
+}
+
+/// The standing settlement in a sentence.
+async fn settled(tx: &mut Tx, id: FindId, may: &May) -> Answer<Option<String>> {
+    if !may.read_opinions {
+        return Ok(None);
+    }
+    let all = store::review::settlements::list_of_find(tx, id).await?;
+    let standing = all.into_iter().find(|s| s.superseded_at.is_none());
+    Ok(standing.map(|s| {
+        let what: Vec<&str> = [s.identification.as_str(), s.date_words.as_str()].into_iter().filter(|w| !w.is_empty()).collect();
+        format!("Settled as {}: {}. {}", s.outcome.label(), what.join(", "), s.reason)
+    }))
+}
+
 fn may(ctx: &Ctx, find: &Find) -> May {
     let may = |action| ctx.actor.may(action, find.project_id);
     May {
+        team: may(Action::ListFinds),
         record: may(Action::RecordWork),
         hold: may(Action::HoldFinds),
         relocate: may(Action::MoveFinds),
         edit: may(Action::RegisterFinds),
-        upload: may(Action::UploadImages),
         label: may(Action::PrintLabels),
         authorise: may(Action::AuthoriseWork),
         contexts: may(Action::ViewContexts),
+        read_opinions: may(Action::ViewOpinions),
+        write_opinion: may(Action::WriteOpinion),
     }
 }
 
