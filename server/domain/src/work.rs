@@ -61,7 +61,9 @@ impl Detail {
     /// The mixture used or tested, folded, where there is one.
     pub fn mixture(&self) -> Option<String> {
         match self {
-            Detail::SpotTest { mixture, .. } | Detail::WetClean { mixture } => Some(crate::words::fold(mixture)),
+            Detail::SpotTest { mixture, .. } | Detail::WetClean { mixture } => {
+                Some(crate::words::fold(mixture))
+            }
             _ => None,
         }
     }

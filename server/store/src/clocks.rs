@@ -10,7 +10,12 @@ pub const WET_LIMIT_DAYS: i64 = 14;
 pub const WET_CHECK_DAYS: i64 = 7;
 
 /// Starts the clock of a find that left the ground wet, counted from its recovery where that is known.
-pub async fn start_wet(tx: &mut Tx, find: FindId, recovered_on: Option<NaiveDate>, now: Instant) -> Result<()> {
+pub async fn start_wet(
+    tx: &mut Tx,
+    find: FindId,
+    recovered_on: Option<NaiveDate>,
+    now: Instant,
+) -> Result<()> {
     let start = recovered_on.map_or(now, |day| day.and_time(NaiveTime::MIN).and_utc()).min(now);
     let limit = start + Duration::days(WET_LIMIT_DAYS);
     tx.sql(sql!(

@@ -37,7 +37,12 @@ pub struct NewContext {
 }
 
 /// Makes a context; `Taken` when its number is.
-pub async fn insert(tx: &mut Tx, project: ProjectId, context: &NewContext, now: Instant) -> Result<ContextId> {
+pub async fn insert(
+    tx: &mut Tx,
+    project: ProjectId,
+    context: &NewContext,
+    now: Instant,
+) -> Result<ContextId> {
     let id = ContextId::new(now);
     tx.sql(sql!(
         "INSERT INTO context (id, project_id, number, sort_key, kind, area, phase, interpretation, description, soil,

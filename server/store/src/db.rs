@@ -9,7 +9,10 @@ use std::pin::Pin;
 type Pending<'a, T> = Pin<Box<dyn Future<Output = sqlx::Result<T>> + Send + 'a>>;
 
 /// A value both engines can be given.
-pub trait Bind: for<'q> Encode<'q, Sqlite> + Type<Sqlite> + for<'q> Encode<'q, Postgres> + Type<Postgres> + Send {}
+pub trait Bind:
+    for<'q> Encode<'q, Sqlite> + Type<Sqlite> + for<'q> Encode<'q, Postgres> + Type<Postgres> + Send
+{
+}
 impl<T> Bind for T where
     T: for<'q> Encode<'q, Sqlite> + Type<Sqlite> + for<'q> Encode<'q, Postgres> + Type<Postgres> + Send
 {
@@ -20,8 +23,14 @@ pub trait Record: for<'r> FromRow<'r, SqliteRow> + for<'r> FromRow<'r, PgRow> {}
 impl<T> Record for T where T: for<'r> FromRow<'r, SqliteRow> + for<'r> FromRow<'r, PgRow> {}
 
 /// A single column both engines can give.
-pub trait Cell: for<'r> Decode<'r, Sqlite> + Type<Sqlite> + for<'r> Decode<'r, Postgres> + Type<Postgres> {}
-impl<T> Cell for T where T: for<'r> Decode<'r, Sqlite> + Type<Sqlite> + for<'r> Decode<'r, Postgres> + Type<Postgres> {}
+pub trait Cell:
+    for<'r> Decode<'r, Sqlite> + Type<Sqlite> + for<'r> Decode<'r, Postgres> + Type<Postgres>
+{
+}
+impl<T> Cell for T where
+    T: for<'r> Decode<'r, Sqlite> + Type<Sqlite> + for<'r> Decode<'r, Postgres> + Type<Postgres>
+{
+}
 
 /// Which engine keeps the records.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -34,7 +43,10 @@ pub enum Engine {
 #[derive(Clone)]
 pub enum Db {
     /// One writing connection, several that can only read.
-    Sqlite { read: SqlitePool, write: SqlitePool },
+    Sqlite {
+        read: SqlitePool,
+        write: SqlitePool,
+    },
     Postgres(PgPool),
 }
 
@@ -86,7 +98,9 @@ impl Db {
     pub async fn read(&self) -> Result<Tx> {
         Ok(match self {
             Db::Sqlite { read, .. } => Tx::Sqlite(read.begin().await?),
-            Db::Postgres(pool) => Tx::Postgres(pool.begin_with("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY").await?),
+            Db::Postgres(pool) => {
+                Tx::Postgres(pool.begin_with("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY").await?)
+            }
         })
     }
 
@@ -114,8 +128,15 @@ impl Db {
         use sqlx::{Column, Executor, Statement, TypeInfo};
         macro_rules! columns {
             ($pool:expr) => {
-                $pool.acquire().await?.prepare(text.into_sql_str()).await?.columns().iter()
-                    .map(|c| (c.name().to_string(), c.type_info().name().to_string())).collect()
+                $pool
+                    .acquire()
+                    .await?
+                    .prepare(text.into_sql_str())
+                    .await?
+                    .columns()
+                    .iter()
+                    .map(|c| (c.name().to_string(), c.type_info().name().to_string()))
+                    .collect()
             };
         }
         Ok(match self {
@@ -224,7 +245,10 @@ impl<'a> Stmt<'a> {
                     sqlx::query_with::<Sqlite, _>(self.text, values).execute(&mut **tx).await?.rows_affected()
                 }
                 (Tx::Postgres(tx), Values::Postgres(values)) => {
-                    sqlx::query_with::<Postgres, _>(self.text, values).execute(&mut **tx).await?.rows_affected()
+                    sqlx::query_with::<Postgres, _>(self.text, values)
+                        .execute(&mut **tx)
+                        .await?
+                        .rows_affected()
                 }
                 _ => return Err(sqlx::Error::Protocol("values of the other engine".into())),
             })

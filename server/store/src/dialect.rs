@@ -105,7 +105,8 @@ mod tests {
     #[test]
     fn type_words_are_mapped_whole_and_tables_are_strict() {
         let text = "CREATE TABLE a (\n    made_at TIMESTAMPTZ NOT NULL,\n    \"DATES\" BIGINT,\n    x DOUBLE PRECISION\n);\n";
-        let mapped = "CREATE TABLE a (\n    made_at TEXT NOT NULL,\n    \"DATES\" INTEGER,\n    x REAL\n) STRICT;\n";
+        let mapped =
+            "CREATE TABLE a (\n    made_at TEXT NOT NULL,\n    \"DATES\" INTEGER,\n    x REAL\n) STRICT;\n";
         assert_eq!(strict(text), mapped);
     }
 }

@@ -38,9 +38,10 @@ impl From<sqlx::Error> for StoreError {
             sqlx::Error::ColumnDecode { index, source } => {
                 StoreError::Corrupt { column: index.clone(), cause: source.to_string() }
             }
-            sqlx::Error::Io(_) | sqlx::Error::PoolTimedOut | sqlx::Error::PoolClosed | sqlx::Error::WorkerCrashed => {
-                StoreError::Unavailable(cause)
-            }
+            sqlx::Error::Io(_)
+            | sqlx::Error::PoolTimedOut
+            | sqlx::Error::PoolClosed
+            | sqlx::Error::WorkerCrashed => StoreError::Unavailable(cause),
             _ => StoreError::Statement(cause),
         }
     }

@@ -27,7 +27,13 @@ pub struct Member {
 }
 
 /// Makes a group; `Taken` when the project has one of that name.
-pub async fn insert(tx: &mut Tx, project: ProjectId, name: &str, note: &str, now: Instant) -> Result<GroupId> {
+pub async fn insert(
+    tx: &mut Tx,
+    project: ProjectId,
+    name: &str,
+    note: &str,
+    now: Instant,
+) -> Result<GroupId> {
     let id = GroupId::new(now);
     tx.sql(sql!(
         "INSERT INTO object_group (id, project_id, name, note, revision, created_at) VALUES ($1, $2, $3, $4, 1, $5)"
@@ -44,24 +50,31 @@ pub async fn insert(tx: &mut Tx, project: ProjectId, name: &str, note: &str, now
 
 /// The group of an id.
 pub async fn find(tx: &mut Tx, id: GroupId) -> Result<Option<Group>> {
-    tx.sql(sql!("SELECT id, project_id, name, note, revision FROM object_group WHERE id = $1")).bind(id.0).opt().await
-}
-
-/// The group of a name in a project.
-pub async fn find_by_name(tx: &mut Tx, project: ProjectId, name: &str) -> Result<Option<Group>> {
-    tx.sql(sql!("SELECT id, project_id, name, note, revision FROM object_group WHERE project_id = $1 AND name = $2"))
-        .bind(project.0)
-        .bind(name.to_owned())
+    tx.sql(sql!("SELECT id, project_id, name, note, revision FROM object_group WHERE id = $1"))
+        .bind(id.0)
         .opt()
         .await
 }
 
+/// The group of a name in a project.
+pub async fn find_by_name(tx: &mut Tx, project: ProjectId, name: &str) -> Result<Option<Group>> {
+    tx.sql(sql!(
+        "SELECT id, project_id, name, note, revision FROM object_group WHERE project_id = $1 AND name = $2"
+    ))
+    .bind(project.0)
+    .bind(name.to_owned())
+    .opt()
+    .await
+}
+
 /// Every group of a project, by name.
 pub async fn list(tx: &mut Tx, project: ProjectId) -> Result<Vec<Group>> {
-    tx.sql(sql!("SELECT id, project_id, name, note, revision FROM object_group WHERE project_id = $1 ORDER BY name"))
-        .bind(project.0)
-        .all()
-        .await
+    tx.sql(sql!(
+        "SELECT id, project_id, name, note, revision FROM object_group WHERE project_id = $1 ORDER BY name"
+    ))
+    .bind(project.0)
+    .all()
+    .await
 }
 
 /// The groups a find belongs to.

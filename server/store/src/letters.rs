@@ -69,16 +69,20 @@ pub async fn update_sent(tx: &mut Tx, id: LetterId, now: Instant) -> Result<()> 
 }
 
 /// Notes why a letter was not sent; with `retry_at` it is tried again, without it is given up.
-pub async fn update_failed(tx: &mut Tx, id: LetterId, cause: &str, retry_at: Option<Instant>, now: Instant) -> Result<()> {
+pub async fn update_failed(
+    tx: &mut Tx,
+    id: LetterId,
+    cause: &str,
+    retry_at: Option<Instant>,
+    now: Instant,
+) -> Result<()> {
     let given_up = retry_at.is_none().then_some(domain::cut(now));
-    tx.sql(sql!(
-        "UPDATE letter SET last_error = $2, given_up_at = $3, next_attempt_at = $4 WHERE id = $1"
-    ))
-    .bind(id.0)
-    .bind(cause.to_owned())
-    .bind(given_up)
-    .bind(domain::cut(retry_at.unwrap_or(now)))
-    .run()
-    .await?;
+    tx.sql(sql!("UPDATE letter SET last_error = $2, given_up_at = $3, next_attempt_at = $4 WHERE id = $1"))
+        .bind(id.0)
+        .bind(cause.to_owned())
+        .bind(given_up)
+        .bind(domain::cut(retry_at.unwrap_or(now)))
+        .run()
+        .await?;
     Ok(())
 }

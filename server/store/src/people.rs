@@ -93,12 +93,14 @@ pub async fn update_password(tx: &mut Tx, id: PersonId, hash: &str) -> Result<()
 
 /// Gives a person a role in a project; giving it twice changes nothing.
 pub async fn insert_role(tx: &mut Tx, project: ProjectId, person: PersonId, role: Role) -> Result<()> {
-    tx.sql(sql!("INSERT INTO membership (project_id, person_id, role) VALUES ($1, $2, $3) ON CONFLICT DO NOTHING"))
-        .bind(project.0)
-        .bind(person.0)
-        .bind(role.code())
-        .run()
-        .await?;
+    tx.sql(sql!(
+        "INSERT INTO membership (project_id, person_id, role) VALUES ($1, $2, $3) ON CONFLICT DO NOTHING"
+    ))
+    .bind(project.0)
+    .bind(person.0)
+    .bind(role.code())
+    .run()
+    .await?;
     Ok(())
 }
 
@@ -123,13 +125,20 @@ pub const RESTRICTED: &str = "restricted";
 pub const FINDSPOT: &str = "findspot";
 
 /// Gives a clearance, [`RESTRICTED`] or [`FINDSPOT`].
-pub async fn insert_clearance(tx: &mut Tx, project: ProjectId, person: PersonId, kind: &'static str) -> Result<()> {
-    tx.sql(sql!("INSERT INTO clearance (project_id, person_id, kind) VALUES ($1, $2, $3) ON CONFLICT DO NOTHING"))
-        .bind(project.0)
-        .bind(person.0)
-        .bind(kind)
-        .run()
-        .await?;
+pub async fn insert_clearance(
+    tx: &mut Tx,
+    project: ProjectId,
+    person: PersonId,
+    kind: &'static str,
+) -> Result<()> {
+    tx.sql(sql!(
+        "INSERT INTO clearance (project_id, person_id, kind) VALUES ($1, $2, $3) ON CONFLICT DO NOTHING"
+    ))
+    .bind(project.0)
+    .bind(person.0)
+    .bind(kind)
+    .run()
+    .await?;
     Ok(())
 }
 
@@ -185,9 +194,8 @@ struct RoleRow {
 fn gather(rows: Vec<RoleRow>) -> Result<Vec<Membership>> {
     let mut memberships: Vec<Membership> = Vec::new();
     for row in rows {
-        let role: Role = row.role.parse().map_err(|cause: domain::text_enum::UnknownWord| StoreError::Corrupt {
-            column: "membership.role".into(),
-            cause: cause.to_string(),
+        let role: Role = row.role.parse().map_err(|cause: domain::text_enum::UnknownWord| {
+            StoreError::Corrupt { column: "membership.role".into(), cause: cause.to_string() }
         })?;
         match memberships.last_mut() {
             Some(last) if last.project == row.project_id => last.roles.push(role),

@@ -55,11 +55,13 @@ pub async fn insert(tx: &mut Tx, place: &NewPlace, now: Instant) -> Result<Place
 
 /// A place of a project.
 pub async fn find(tx: &mut Tx, project: ProjectId, id: PlaceId) -> Result<Option<Place>> {
-    tx.sql(sql!("SELECT id, parent_id, kind, name, path, revision FROM place WHERE id = $1 AND project_id = $2"))
-        .bind(id.0)
-        .bind(project.0)
-        .opt()
-        .await
+    tx.sql(sql!(
+        "SELECT id, parent_id, kind, name, path, revision FROM place WHERE id = $1 AND project_id = $2"
+    ))
+    .bind(id.0)
+    .bind(project.0)
+    .opt()
+    .await
 }
 
 /// The places of a project, each below the one it is in.

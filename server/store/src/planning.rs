@@ -25,7 +25,13 @@ pub struct WaitingFind {
 }
 
 /// Finds of a project with something due before an instant, the longest overdue first.
-pub async fn list_due(tx: &mut Tx, project: ProjectId, before: Instant, restricted_too: bool, most: i64) -> Result<Vec<WaitingFind>> {
+pub async fn list_due(
+    tx: &mut Tx,
+    project: ProjectId,
+    before: Instant,
+    restricted_too: bool,
+    most: i64,
+) -> Result<Vec<WaitingFind>> {
     tx.sql(sql!(
         "SELECT f.id, f.number, f.object_type, m.name AS material_name, p.code AS project_code, f.stage, f.stage_state,
             f.stage_since, f.due_at, pl.path AS place_path
@@ -44,7 +50,12 @@ pub async fn list_due(tx: &mut Tx, project: ProjectId, before: Instant, restrict
 }
 
 /// Finds on a person's bench in a project, the longest there first.
-pub async fn list_bench(tx: &mut Tx, project: ProjectId, person: PersonId, most: i64) -> Result<Vec<WaitingFind>> {
+pub async fn list_bench(
+    tx: &mut Tx,
+    project: ProjectId,
+    person: PersonId,
+    most: i64,
+) -> Result<Vec<WaitingFind>> {
     tx.sql(sql!(
         "SELECT f.id, f.number, f.object_type, m.name AS material_name, p.code AS project_code, f.stage, f.stage_state,
             f.stage_since, f.due_at, pl.path AS place_path
@@ -126,7 +137,12 @@ pub struct WeekCount {
 }
 
 /// What was done in the weeks from `first` up to but not including `end`.
-pub async fn list_done(tx: &mut Tx, project: ProjectId, first: NaiveDate, end: NaiveDate) -> Result<Vec<WeekCount>> {
+pub async fn list_done(
+    tx: &mut Tx,
+    project: ProjectId,
+    first: NaiveDate,
+    end: NaiveDate,
+) -> Result<Vec<WeekCount>> {
     tx.sql(sql!(
         "SELECT headline, week, finds FROM done_week WHERE project_id = $1 AND week >= $2 AND week < $3 ORDER BY week"
     ))

@@ -83,7 +83,10 @@ async fn insert_group(tx: &mut Tx, project: ProjectId, group: &MaterialGroup, po
     .bind(position)
     .run()
     .await?;
-    let route = group.route.iter().map(|&stage| RouteStage { stage, gates: material::default_gates(group.code, stage) });
+    let route = group
+        .route
+        .iter()
+        .map(|&stage| RouteStage { stage, gates: material::default_gates(group.code, stage) });
     replace_route(tx, project, group.code, &Route(route.collect())).await
 }
 
@@ -180,14 +183,17 @@ pub async fn find_route(tx: &mut Tx, project: ProjectId, material: &str) -> Resu
         .bind(material.to_owned())
         .all()
         .await?;
-    let stages = rows.into_iter().map(|row| Ok(RouteStage { stage: row.stage, gates: read_gates(&row.gates)? }));
+    let stages =
+        rows.into_iter().map(|row| Ok(RouteStage { stage: row.stage, gates: read_gates(&row.gates)? }));
     Ok(Route(stages.collect::<Result<_>>()?))
 }
 
 /// Every material's route in a project, by material code.
 pub async fn list_routes(tx: &mut Tx, project: ProjectId) -> Result<BTreeMap<String, Route>> {
     let rows: Vec<RouteRow> = tx
-        .sql(sql!("SELECT material, stage, gates FROM route_stage WHERE project_id = $1 ORDER BY material, position"))
+        .sql(sql!(
+            "SELECT material, stage, gates FROM route_stage WHERE project_id = $1 ORDER BY material, position"
+        ))
         .bind(project.0)
         .all()
         .await?;

@@ -37,15 +37,21 @@ pub async fn insert(
 
 /// The filters of a person in a project, by name.
 pub async fn list(tx: &mut Tx, project: ProjectId, person: PersonId) -> Result<Vec<SavedFilter>> {
-    tx.sql(sql!("SELECT id, name, query FROM saved_filter WHERE project_id = $1 AND person_id = $2 ORDER BY name"))
-        .bind(project.0)
-        .bind(person.0)
-        .all()
-        .await
+    tx.sql(sql!(
+        "SELECT id, name, query FROM saved_filter WHERE project_id = $1 AND person_id = $2 ORDER BY name"
+    ))
+    .bind(project.0)
+    .bind(person.0)
+    .all()
+    .await
 }
 
 /// Forgets a filter of this person.
 pub async fn delete(tx: &mut Tx, person: PersonId, id: FilterId) -> Result<()> {
-    tx.sql(sql!("DELETE FROM saved_filter WHERE id = $1 AND person_id = $2")).bind(id.0).bind(person.0).run().await?;
+    tx.sql(sql!("DELETE FROM saved_filter WHERE id = $1 AND person_id = $2"))
+        .bind(id.0)
+        .bind(person.0)
+        .run()
+        .await?;
     Ok(())
 }

@@ -15,7 +15,8 @@ pub async fn insert_many(
     project: ProjectId,
     finds: impl Iterator<Item = (FindId, String)>,
 ) -> Result<()> {
-    let last: Option<i64> = tx.sql(sql!("SELECT MAX(doc) FROM search_doc")).cell::<Option<i64>>().await?.flatten();
+    let last: Option<i64> =
+        tx.sql(sql!("SELECT MAX(doc) FROM search_doc")).cell::<Option<i64>>().await?.flatten();
     let word = project_word(project);
     let rows: Vec<Row> = finds
         .zip(last.unwrap_or(0) + 1..)
@@ -56,7 +57,12 @@ impl BulkRow for Row {
 
 /// The folded words of a search, at most ten.
 pub fn terms(typed: &str) -> Vec<String> {
-    domain::words::fold(typed).split(' ').filter(|word| !word.is_empty()).take(10).map(str::to_owned).collect()
+    domain::words::fold(typed)
+        .split(' ')
+        .filter(|word| !word.is_empty())
+        .take(10)
+        .map(str::to_owned)
+        .collect()
 }
 
 /// The words of a search in an engine's own notation: all must occur, the last may be begun only, inside one project.

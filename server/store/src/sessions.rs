@@ -39,7 +39,12 @@ pub async fn insert(tx: &mut Tx, session: &NewSession<'_>, now: Instant) -> Resu
 }
 
 /// The session of a token, unless it ended, idled past `idle_since`, or its person was shut out.
-pub async fn find(tx: &mut Tx, token_hash: &[u8], now: Instant, idle_since: Instant) -> Result<Option<Session>> {
+pub async fn find(
+    tx: &mut Tx,
+    token_hash: &[u8],
+    now: Instant,
+    idle_since: Instant,
+) -> Result<Option<Session>> {
     tx.sql(sql!(
         "SELECT s.person_id, s.form_token, s.last_seen_at FROM session s JOIN person p ON p.id = s.person_id
          WHERE s.token_hash = $1 AND s.expires_at > $2 AND s.last_seen_at > $3 AND p.disabled_at IS NULL"

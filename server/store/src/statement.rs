@@ -19,7 +19,10 @@ pub fn all() -> impl Iterator<Item = &'static Statement> {
 macro_rules! sql {
     ($text:expr) => {{
         const TEXT: &str = $text;
-        $crate::statement::inventory::submit!($crate::statement::Statement { text: TEXT, at: concat!(file!(), ":", line!()) });
+        $crate::statement::inventory::submit!($crate::statement::Statement {
+            text: TEXT,
+            at: concat!(file!(), ":", line!())
+        });
         TEXT
     }};
 }

@@ -44,6 +44,7 @@ pub async fn show(Path(path): Path<String>, headers: HeaderMap) -> Response {
         return StatusCode::NOT_MODIFIED.into_response();
     }
     let kind = mime_guess::from_path(name).first_or_octet_stream().to_string();
-    let headers = [(header::CONTENT_TYPE, kind), (header::ETAG, etag), (header::CACHE_CONTROL, cache.to_owned())];
+    let headers =
+        [(header::CONTENT_TYPE, kind), (header::ETAG, etag), (header::CACHE_CONTROL, cache.to_owned())];
     (headers, file.data).into_response()
 }

@@ -62,7 +62,9 @@ pub struct Config {
 /// Why the settings will not do.
 #[derive(Debug, thiserror::Error, PartialEq, Eq)]
 pub enum SettingsError {
-    #[error("FINDWAY_BASE_URL is {0}: passwords would cross the network in the clear. Put https:// in front of it, with a proxy that speaks it.")]
+    #[error(
+        "FINDWAY_BASE_URL is {0}: passwords would cross the network in the clear. Put https:// in front of it, with a proxy that speaks it."
+    )]
     PlainHttp(String),
     #[error("FINDWAY_BASE_URL is {0}: write it as https://name, without a path.")]
     NotAnAddress(String),
@@ -94,9 +96,8 @@ impl Settings {
         if files.to_string_lossy().starts_with("s3:") {
             return Err(SettingsError::ObjectStore);
         }
-        let database_url = self
-            .database_url
-            .unwrap_or_else(|| format!("sqlite:{}", self.data.join("findway.db").display()));
+        let database_url =
+            self.database_url.unwrap_or_else(|| format!("sqlite:{}", self.data.join("findway.db").display()));
         let base_url = self.base_url.unwrap_or_else(|| format!("http://{}", self.listen));
         let base_url = base_url.trim_end_matches('/').to_owned();
         let secure = is_secure(&base_url)?;
@@ -146,10 +147,17 @@ mod tests {
 
     #[test]
     fn plain_http_is_refused_off_this_machine() {
-        for fine in ["https://finds.example", "http://127.0.0.1:8080", "http://localhost", "http://[::1]:80"] {
+        for fine in ["https://finds.example", "http://127.0.0.1:8080", "http://localhost", "http://[::1]:80"]
+        {
             assert!(is_secure(fine).is_ok(), "{fine}");
         }
-        for bad in ["http://finds.example", "http://127.0.0.1.example", "finds.example", "https://a/b", "http://10.0.0.5:80"] {
+        for bad in [
+            "http://finds.example",
+            "http://127.0.0.1.example",
+            "finds.example",
+            "https://a/b",
+            "http://10.0.0.5:80",
+        ] {
             assert!(is_secure(bad).is_err(), "{bad}");
         }
     }

@@ -17,10 +17,14 @@ pub struct Conflict {
 
 impl Conflict {
     /// The fields that differ between what was typed and what is now kept.
-    pub fn between(mine: &[(&'static str, &'static str, String)], theirs: &[(&'static str, &'static str, String)]) -> Self {
+    pub fn between(
+        mine: &[(&'static str, &'static str, String)],
+        theirs: &[(&'static str, &'static str, String)],
+    ) -> Self {
         let pairs = mine.iter().zip(theirs).filter(|(a, b)| a.2 != b.2);
-        let clashes =
-            pairs.map(|(a, b)| Clash { name: a.0, label: a.1, mine: a.2.clone(), theirs: b.2.clone() }).collect();
+        let clashes = pairs
+            .map(|(a, b)| Clash { name: a.0, label: a.1, mine: a.2.clone(), theirs: b.2.clone() })
+            .collect();
         Self { clashes }
     }
 }

@@ -44,7 +44,8 @@ impl FromRequestParts<App> for Ctx {
     async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, AppError> {
         let visitor = parts.extensions.get::<Option<Visitor>>().cloned().flatten();
         let visitor = visitor.ok_or(AppError::Forbidden)?;
-        let action = *parts.extensions.get::<Action>().ok_or_else(|| AppError::inside("a route without an action"))?;
+        let action =
+            *parts.extensions.get::<Action>().ok_or_else(|| AppError::inside("a route without an action"))?;
         Ok(Ctx {
             actor: visitor.actor,
             form_token: visitor.form_token,
@@ -107,7 +108,8 @@ impl Ctx {
 
     /// Ends a change: notes the submission, commits, leads on with a notice.
     pub async fn finish<F>(&self, mut tx: Tx, posted: &Posted<F>, to: &str, notice: &str) -> Answer {
-        let noted = store::submissions::insert(&mut tx, posted.submission, self.actor.person, to, self.now).await;
+        let noted =
+            store::submissions::insert(&mut tx, posted.submission, self.actor.person, to, self.now).await;
         match noted {
             Ok(()) => {
                 tx.commit().await?;
@@ -205,7 +207,10 @@ pub async fn clear_notice(
 ) -> Response {
     let shown = session::cookie(request.headers(), NOTICE).is_some();
     let mut response = next.run(request).await;
-    let html = response.headers().get(header::CONTENT_TYPE).is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"));
+    let html = response
+        .headers()
+        .get(header::CONTENT_TYPE)
+        .is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"));
     if shown
         && html
         && let Ok(cookie) = session::set_cookie(&app.config, NOTICE, "", 0).parse()

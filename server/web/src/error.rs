@@ -52,7 +52,9 @@ impl AppError {
             AppError::NotFound => StatusCode::NOT_FOUND,
             AppError::Forbidden | AppError::StaleForm => StatusCode::FORBIDDEN,
             AppError::Unreadable(_) => StatusCode::BAD_REQUEST,
-            AppError::Store(StoreError::Taken | StoreError::Changed | StoreError::Dangling) => StatusCode::CONFLICT,
+            AppError::Store(StoreError::Taken | StoreError::Changed | StoreError::Dangling) => {
+                StatusCode::CONFLICT
+            }
             AppError::Store(StoreError::Unavailable(_)) => StatusCode::SERVICE_UNAVAILABLE,
             AppError::Store(_) | AppError::Inside(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }
@@ -98,7 +100,8 @@ impl AppError {
 impl IntoResponse for AppError {
     fn into_response(self) -> Response {
         let status = self.status();
-        let reference = status.is_server_error().then(|| uuid::Uuid::new_v4().simple().to_string()[..8].to_owned());
+        let reference =
+            status.is_server_error().then(|| uuid::Uuid::new_v4().simple().to_string()[..8].to_owned());
         if let Some(reference) = &reference {
             tracing::error!(%reference, cause = ?self, "request failed");
         }

@@ -130,7 +130,10 @@ impl Errors {
             self.add(field, format!("This is {length} characters long; {longest} fit. Shorten it."));
         }
         if words.contains(|c: char| c.is_control() && c != '\n' && c != '\t') {
-            self.add(field, "This holds characters that cannot be shown. Type it again rather than pasting it.");
+            self.add(
+                field,
+                "This holds characters that cannot be shown. Type it again rather than pasting it.",
+            );
         }
         words.to_owned()
     }
@@ -155,7 +158,12 @@ impl Errors {
     }
 
     /// A measure within limits, in the unit the form names; empty is none. A decimal comma is understood.
-    pub fn measure(&mut self, field: &'static str, typed: &str, limits: std::ops::RangeInclusive<f64>) -> Option<f64> {
+    pub fn measure(
+        &mut self,
+        field: &'static str,
+        typed: &str,
+        limits: std::ops::RangeInclusive<f64>,
+    ) -> Option<f64> {
         let typed = typed.trim();
         if typed.is_empty() {
             return None;

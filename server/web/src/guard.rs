@@ -2,11 +2,11 @@
 use crate::context::Visitor;
 use crate::error::AppError;
 use crate::{App, links, session};
+use axum::RequestExt;
 use axum::extract::{RawPathParams, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
-use axum::RequestExt;
 use domain::permission::{Action, Actor};
 
 /// Gate 1: the action a route is bound to, asked of the person and, where the path names a project, of that project.
@@ -31,7 +31,9 @@ async fn refused(action: Action, visitor: &Option<Visitor>, request: &mut Reques
     }
     let Some(visitor) = visitor else { return Some(to_sign_in(request)) };
     let params = request.extract_parts::<RawPathParams>().await.ok();
-    let code = params.and_then(|params| params.iter().find(|(name, _)| *name == "project").map(|(_, code)| code.to_owned()));
+    let code = params.and_then(|params| {
+        params.iter().find(|(name, _)| *name == "project").map(|(_, code)| code.to_owned())
+    });
     let refusal = match code {
         Some(code) => refusal_in_project(action, &visitor.actor, &code),
         None if visitor.actor.may_somewhere(action) => None,
@@ -64,7 +66,9 @@ async fn visitor(app: &App, headers: &HeaderMap) -> Result<Option<Visitor>, AppE
     let now = app.clock.now();
     let hash = session::digest(&token);
     let mut tx = app.db.read().await?;
-    let Some(found) = store::sessions::find(&mut tx, &hash, now, now - session::IDLE).await? else { return Ok(None) };
+    let Some(found) = store::sessions::find(&mut tx, &hash, now, now - session::IDLE).await? else {
+        return Ok(None);
+    };
     let Some(actor) = store::people::find_actor(&mut tx, found.person_id).await? else { return Ok(None) };
     drop(tx);
     if now - found.last_seen_at > session::NOTE_USE_AFTER {
@@ -106,7 +110,8 @@ pub async fn safe_headers(request: Request, next: Next) -> Response {
     for (name, value) in SAFE_HEADERS {
         headers.entry(*name).or_insert(HeaderValue::from_static(value));
     }
-    let html = headers.get(header::CONTENT_TYPE).is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"));
+    let html =
+        headers.get(header::CONTENT_TYPE).is_some_and(|kind| kind.as_bytes().starts_with(b"text/html"));
     if html {
         headers.entry(header::CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
     }

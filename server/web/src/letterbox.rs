@@ -147,7 +147,10 @@ fn write(app: &App, letter: &Letter) -> Result<Message, LetterError> {
         .to(to)
         .subject(letter.subject.clone())
         .message_id(Some(format!("<{}@{host}>", letter.id)))
-        .raw_header(HeaderValue::new(HeaderName::new_from_ascii_str("Auto-Submitted"), "auto-generated".into()))
+        .raw_header(HeaderValue::new(
+            HeaderName::new_from_ascii_str("Auto-Submitted"),
+            "auto-generated".into(),
+        ))
         .singlepart(
             SinglePart::builder()
                 .header(ContentType::TEXT_PLAIN)

@@ -1,5 +1,7 @@
 //! Every path of the application, made in one place.
-use domain::ids::{AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, RecordId, StandingId};
+use domain::ids::{
+    AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, RecordId, StandingId,
+};
 use domain::stages::{Gate, Stage};
 
 pub const SIGN_IN: &str = "/sign-in";

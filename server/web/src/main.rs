@@ -8,7 +8,11 @@ use web::{App, serve};
 mod command;
 
 #[derive(Parser)]
-#[command(name = "findway", version, about = "From the ground to the archive: one page and one history for every find")]
+#[command(
+    name = "findway",
+    version,
+    about = "From the ground to the archive: one page and one history for every find"
+)]
 struct Arguments {
     #[command(subcommand)]
     verb: Verb,

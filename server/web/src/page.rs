@@ -66,7 +66,8 @@ impl<T: Template> IntoResponse for Page<T> {
             Ok(html) => (self.0, Html(html)).into_response(),
             Err(cause) => {
                 tracing::error!(%cause, "a template failed");
-                (StatusCode::INTERNAL_SERVER_ERROR, "The page could not be made. The fault has been noted.").into_response()
+                (StatusCode::INTERNAL_SERVER_ERROR, "The page could not be made. The fault has been noted.")
+                    .into_response()
             }
         }
     }

@@ -36,13 +36,17 @@ impl Passwords {
         self.work(move || {
             let known = hash.is_some();
             let hash = hash.unwrap_or_else(|| NOBODY.clone());
-            let fits = PasswordHash::new(&hash).is_ok_and(|h| argon().verify_password(password.as_bytes(), &h).is_ok());
+            let fits = PasswordHash::new(&hash)
+                .is_ok_and(|h| argon().verify_password(password.as_bytes(), &h).is_ok());
             known && fits
         })
         .await
     }
 
-    async fn work<T: Send + 'static>(&self, job: impl FnOnce() -> T + Send + 'static) -> Result<T, HashError> {
+    async fn work<T: Send + 'static>(
+        &self,
+        job: impl FnOnce() -> T + Send + 'static,
+    ) -> Result<T, HashError> {
         let _turn = self.0.acquire().await.map_err(|cause| HashError(cause.to_string()))?;
         tokio::task::spawn_blocking(job).await.map_err(|cause| HashError(cause.to_string()))
     }

@@ -13,7 +13,10 @@ impl Press {
     }
 
     /// Waits for the press and runs the job on a thread of its own.
-    pub async fn print<T, E>(&self, job: impl FnOnce() -> Result<T, E> + Send + 'static) -> Result<T, AppError>
+    pub async fn print<T, E>(
+        &self,
+        job: impl FnOnce() -> Result<T, E> + Send + 'static,
+    ) -> Result<T, AppError>
     where
         T: Send + 'static,
         E: std::fmt::Display + Send + 'static,

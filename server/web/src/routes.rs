@@ -61,9 +61,17 @@ impl Routes {
         self.add(Method::POST, path, action, post(handler))
     }
 
-    fn add(mut self, method: Method, path: &'static str, action: Action, handlers: MethodRouter<App>) -> Self {
+    fn add(
+        mut self,
+        method: Method,
+        path: &'static str,
+        action: Action,
+        handlers: MethodRouter<App>,
+    ) -> Self {
         let app = self.app.clone();
-        let gate = middleware::from_fn(move |request: Request, next: Next| guard::admit(action, app.clone(), request, next));
+        let gate = middleware::from_fn(move |request: Request, next: Next| {
+            guard::admit(action, app.clone(), request, next)
+        });
         self.router = self.router.route(path, handlers.layer(gate));
         self.listed.push(Listed { method, path, action });
         self

@@ -45,11 +45,17 @@ impl Gate {
     /// What is missing, in a sentence.
     pub const fn sentence(self) -> &'static str {
         match self {
-            Gate::DryCleanFirst => "Wet cleaning waits until dry cleaning is done, or marked as not needed with a reason.",
-            Gate::TestedMixture => "This mixture has no accepted spot test on this find. Test it on a hidden spot first.",
+            Gate::DryCleanFirst => {
+                "Wet cleaning waits until dry cleaning is done, or marked as not needed with a reason."
+            }
+            Gate::TestedMixture => {
+                "This mixture has no accepted spot test on this find. Test it on a hidden spot first."
+            }
             Gate::AuthorisedLevel => "No cleaning level with a stop-point has been authorised for this find.",
             Gate::XrayFirst => "This find is X-rayed before it is cleaned.",
-            Gate::DriedFirst => "This find left the ground damp or wet: finish its drying before it is packed.",
+            Gate::DriedFirst => {
+                "This find left the ground damp or wet: finish its drying before it is packed."
+            }
         }
     }
 
@@ -81,7 +87,9 @@ impl Gate {
             Gate::XrayFirst => progress.is_settled(Stage::Xray),
             Gate::DriedFirst => match facts.recovered_state {
                 RecoveredState::Dry | RecoveredState::Unknown => true,
-                RecoveredState::Damp | RecoveredState::Wet => progress.state(Stage::Drying) == StageState::Done,
+                RecoveredState::Damp | RecoveredState::Wet => {
+                    progress.state(Stage::Drying) == StageState::Done
+                }
             },
         }
     }

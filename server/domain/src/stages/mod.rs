@@ -63,9 +63,11 @@ impl Stage {
         match self {
             Stage::Registration | Stage::FirstAid | Stage::Condition | Stage::Xray => Headline::Recovery,
             Stage::DryClean => Headline::DryClean,
-            Stage::SpotTest | Stage::CleaningLevel | Stage::WetClean | Stage::Drying | Stage::Desalination => {
-                Headline::WetClean
-            }
+            Stage::SpotTest
+            | Stage::CleaningLevel
+            | Stage::WetClean
+            | Stage::Drying
+            | Stage::Desalination => Headline::WetClean,
             Stage::Packing => Headline::Packing,
             Stage::Review | Stage::Settlement => Headline::Review,
             Stage::Report | Stage::Retention | Stage::Deposit => Headline::Report,

@@ -53,7 +53,9 @@ pub fn changes(before: &NewFind, after: &NewFind) -> Vec<(&'static str, String, 
 
 /// A change in words for the journal: “changed Mass, g from 12 to 13; Object from … to …”.
 pub fn change_words(before: &NewFind, after: &NewFind) -> String {
-    let shown = |value: String| if value.is_empty() { "nothing".to_owned() } else { format!("“{}”", shorten(&value)) };
+    let shown = |value: String| {
+        if value.is_empty() { "nothing".to_owned() } else { format!("“{}”", shorten(&value)) }
+    };
     let parts: Vec<String> = changes(before, after)
         .into_iter()
         .map(|(label, old, new)| format!("{label} from {} to {}", shown(old), shown(new)))

@@ -108,13 +108,23 @@ pub async fn refresh(tx: &mut Tx, find: FindId, now: Instant) -> Result<()> {
 /// Gives a find another material group, moving it between cells of the backlog.
 pub(super) async fn update_material(tx: &mut Tx, find: FindId, material: &str) -> Result<()> {
     let before = position(tx, find).await?;
-    tx.sql(sql!("UPDATE find SET material = $2 WHERE id = $1")).bind(find.0).bind(material.to_owned()).run().await?;
+    tx.sql(sql!("UPDATE find SET material = $2 WHERE id = $1"))
+        .bind(find.0)
+        .bind(material.to_owned())
+        .run()
+        .await?;
     add_to_cell(tx, before.project_id, before.headline.code(), &before.material, -1).await?;
     add_to_cell(tx, before.project_id, before.headline.code(), material, 1).await
 }
 
 /// Adds to (or takes from) one cell of the backlog.
-pub(crate) async fn add_to_cell(tx: &mut Tx, project: ProjectId, headline: &str, material: &str, finds: i64) -> Result<()> {
+pub(crate) async fn add_to_cell(
+    tx: &mut Tx,
+    project: ProjectId,
+    headline: &str,
+    material: &str,
+    finds: i64,
+) -> Result<()> {
     tx.sql(sql!(
         "INSERT INTO backlog_cell (project_id, headline, material, finds) VALUES ($1, $2, $3, $4)
          ON CONFLICT (project_id, headline, material) DO UPDATE SET finds = backlog_cell.finds + excluded.finds"
@@ -172,7 +182,12 @@ async fn progress_at(tx: &mut Tx, find: FindId, position: &Position) -> Result<P
         .await?;
     let marks = rows
         .into_iter()
-        .map(|r| StageMark { stage: r.stage, state: r.state, quantity_done: r.quantity_done, reason: r.reason })
+        .map(|r| StageMark {
+            stage: r.stage,
+            state: r.state,
+            quantity_done: r.quantity_done,
+            reason: r.reason,
+        })
         .collect();
     Ok(Progress { route, marks })
 }
@@ -180,9 +195,8 @@ async fn progress_at(tx: &mut Tx, find: FindId, position: &Position) -> Result<P
 /// A find's own order of stages; each keeps the gates its material gives it.
 fn own_route(stages: &str, default: &Route) -> Result<Route> {
     let stage = |word: &str| -> Result<RouteStage> {
-        let stage: Stage = word.parse().map_err(|cause: domain::text_enum::UnknownWord| StoreError::Corrupt {
-            column: "find.own_route".into(),
-            cause: cause.to_string(),
+        let stage: Stage = word.parse().map_err(|cause: domain::text_enum::UnknownWord| {
+            StoreError::Corrupt { column: "find.own_route".into(), cause: cause.to_string() }
         })?;
         Ok(RouteStage { stage, gates: default.gates(stage).to_vec() })
     };

@@ -61,7 +61,14 @@ pub async fn insert_event(tx: &mut Tx, event: &NewEvent, by: PersonId, now: Inst
 }
 
 /// Takes pieces out of a find and registers them under a number of their own; the two together are what was there.
-pub async fn split(tx: &mut Tx, from: &Find, piece: &NewFind, reason: &str, by: PersonId, now: Instant) -> Result<FindId> {
+pub async fn split(
+    tx: &mut Tx,
+    from: &Find,
+    piece: &NewFind,
+    reason: &str,
+    by: PersonId,
+    now: Instant,
+) -> Result<FindId> {
     let id = insert(tx, from.project_id, piece, Some(by), now).await?;
     let left_g = from.weight_g.map(|whole| (whole - piece.weight_g.unwrap_or(0.0)).max(0.0));
     let event = NewEvent {
@@ -82,7 +89,15 @@ pub async fn split(tx: &mut Tx, from: &Find, piece: &NewFind, reason: &str, by: 
 }
 
 /// Joins finds into one that keeps its number; the others keep theirs as void. `pieces` is the count afterwards.
-pub async fn join(tx: &mut Tx, into: &Find, others: &[Find], pieces: i64, reason: &str, by: PersonId, now: Instant) -> Result<()> {
+pub async fn join(
+    tx: &mut Tx,
+    into: &Find,
+    others: &[Find],
+    pieces: i64,
+    reason: &str,
+    by: PersonId,
+    now: Instant,
+) -> Result<()> {
     let masses = std::iter::once(into).chain(others).map(|f| f.weight_g);
     let whole_g = masses.sum::<Option<f64>>();
     let mut parts = vec![Part {
@@ -90,7 +105,11 @@ pub async fn join(tx: &mut Tx, into: &Find, others: &[Find], pieces: i64, reason
         quantity: (into.quantity, pieces),
         weight_g: (into.weight_g, whole_g.or(into.weight_g)),
     }];
-    parts.extend(others.iter().map(|f| Part { find: f.id, quantity: (f.quantity, 0), weight_g: (f.weight_g, None) }));
+    parts.extend(others.iter().map(|f| Part {
+        find: f.id,
+        quantity: (f.quantity, 0),
+        weight_g: (f.weight_g, None),
+    }));
     let event = NewEvent { project: into.project_id, kind: "join", reason: reason.to_owned(), parts };
     insert_event(tx, &event, by, now).await?;
     for other in others {

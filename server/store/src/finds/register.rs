@@ -172,12 +172,46 @@ struct Row<'a> {
 impl BulkRow for Row<'_> {
     const TABLE: &'static str = "find";
     const COLUMNS: &'static [&'static str] = &[
-        "id", "project_id", "number", "sort_key", "bulk", "context_id", "material", "material_words", "object_type",
-        "description", "quantity", "weight_g", "fragments", "recovered_on", "recovered_by", "recovery_method",
-        "recovered_state", "sample_number", "easting_m", "northing_m", "height_m", "length_mm", "width_mm",
-        "thickness_mm", "diameter_mm", "period", "completeness_pct", "condition_note", "accession_number", "note",
-        "restricted", "place_id", "stage", "stage_state", "stage_since", "headline", "held", "registered_at",
-        "registered_by", "revision",
+        "id",
+        "project_id",
+        "number",
+        "sort_key",
+        "bulk",
+        "context_id",
+        "material",
+        "material_words",
+        "object_type",
+        "description",
+        "quantity",
+        "weight_g",
+        "fragments",
+        "recovered_on",
+        "recovered_by",
+        "recovery_method",
+        "recovered_state",
+        "sample_number",
+        "easting_m",
+        "northing_m",
+        "height_m",
+        "length_mm",
+        "width_mm",
+        "thickness_mm",
+        "diameter_mm",
+        "period",
+        "completeness_pct",
+        "condition_note",
+        "accession_number",
+        "note",
+        "restricted",
+        "place_id",
+        "stage",
+        "stage_state",
+        "stage_since",
+        "headline",
+        "held",
+        "registered_at",
+        "registered_by",
+        "revision",
     ];
 
     fn bind<'a>(&self, statement: Stmt<'a>) -> Stmt<'a> {
@@ -243,7 +277,10 @@ pub async fn next_number(tx: &mut Tx, project: ProjectId) -> Result<String> {
         tx.sql(sql!("SELECT number_pattern FROM project WHERE id = $1")).bind(project.0).cell().await?;
     let pattern = pattern.unwrap_or_else(|| "#".into());
     let (head, tail) = pattern.split_once('#').unwrap_or((&pattern, ""));
-    let (low, high) = (domain::finds::number::sort_key(&format!("{head}0{tail}")), format!("{}:", domain::words::fold(head)));
+    let (low, high) = (
+        domain::finds::number::sort_key(&format!("{head}0{tail}")),
+        format!("{}:", domain::words::fold(head)),
+    );
     let last: Option<String> = tx
         .sql(sql!(
             "SELECT number FROM find WHERE project_id = $1 AND sort_key >= $2 AND sort_key < $3 ORDER BY sort_key DESC LIMIT 1"

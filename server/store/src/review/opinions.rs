@@ -134,7 +134,13 @@ pub async fn find_draft(tx: &mut Tx, find: FindId, author: PersonId) -> Result<O
 }
 
 /// Keeps a draft as typed.
-pub async fn update_draft(tx: &mut Tx, find: FindId, author: PersonId, fields: &str, now: Instant) -> Result<()> {
+pub async fn update_draft(
+    tx: &mut Tx,
+    find: FindId,
+    author: PersonId,
+    fields: &str,
+    now: Instant,
+) -> Result<()> {
     tx.sql(sql!(
         "INSERT INTO opinion_draft (find_id, author_id, fields, saved_at) VALUES ($1, $2, $3, $4)
          ON CONFLICT (find_id, author_id) DO UPDATE SET fields = excluded.fields, saved_at = excluded.saved_at"

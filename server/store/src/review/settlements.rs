@@ -64,12 +64,14 @@ pub async fn insert(tx: &mut Tx, new: &NewSettlement, by: PersonId, now: Instant
     .run()
     .await?;
     for (opinion, stance) in &new.stances {
-        tx.sql(sql!("INSERT INTO settlement_opinion (settlement_id, opinion_id, stance) VALUES ($1, $2, $3)"))
-            .bind(id.0)
-            .bind(opinion.0)
-            .bind(stance.code())
-            .run()
-            .await?;
+        tx.sql(sql!(
+            "INSERT INTO settlement_opinion (settlement_id, opinion_id, stance) VALUES ($1, $2, $3)"
+        ))
+        .bind(id.0)
+        .bind(opinion.0)
+        .bind(stance.code())
+        .run()
+        .await?;
     }
     if !new.identification.is_empty() {
         tx.sql(sql!("UPDATE find SET object_type = $2, revision = revision + 1 WHERE id = $1"))

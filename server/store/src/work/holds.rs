@@ -36,7 +36,13 @@ pub async fn insert(tx: &mut Tx, find: FindId, reason: &str, by: PersonId, now: 
 }
 
 /// Releases a hold; `Changed` when it was released before.
-pub async fn update_released(tx: &mut Tx, hold: &Hold, reason: &str, by: PersonId, now: Instant) -> Result<()> {
+pub async fn update_released(
+    tx: &mut Tx,
+    hold: &Hold,
+    reason: &str,
+    by: PersonId,
+    now: Instant,
+) -> Result<()> {
     let touched = tx
         .sql(sql!(
             "UPDATE hold SET released_by = $2, released_at = $3, release_reason = $4 WHERE id = $1 AND released_at IS NULL"
@@ -87,7 +93,14 @@ pub async fn find(tx: &mut Tx, id: HoldId) -> Result<Option<Hold>> {
 }
 
 /// Lifts a gate for a find.
-pub async fn insert_lift(tx: &mut Tx, find: FindId, gate: Gate, reason: &str, by: PersonId, now: Instant) -> Result<()> {
+pub async fn insert_lift(
+    tx: &mut Tx,
+    find: FindId,
+    gate: Gate,
+    reason: &str,
+    by: PersonId,
+    now: Instant,
+) -> Result<()> {
     tx.sql(sql!("INSERT INTO gate_lift (id, find_id, gate, reason, lifted_by, lifted_at) VALUES ($1, $2, $3, $4, $5, $6)"))
         .bind(GateLiftId::new(now).0)
         .bind(find.0)

@@ -39,7 +39,13 @@ pub async fn list_waiting(tx: &mut Tx, project: ProjectId, restricted_too: bool)
 }
 
 /// Writes a lead's answer, `authorised` or `refused`; `Changed` when it was answered before.
-pub async fn update_answer(tx: &mut Tx, record: RecordId, answer: &'static str, by: PersonId, now: Instant) -> Result<()> {
+pub async fn update_answer(
+    tx: &mut Tx,
+    record: RecordId,
+    answer: &'static str,
+    by: PersonId,
+    now: Instant,
+) -> Result<()> {
     let touched = tx
         .sql(sql!(
             "UPDATE cleaning_level SET answer = $2, authorised_by = $3, authorised_at = $4

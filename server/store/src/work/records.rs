@@ -226,7 +226,12 @@ pub struct LastWords {
 }
 
 /// The latest words of this person for this stage.
-pub async fn find_last_words(tx: &mut Tx, project: ProjectId, stage: Stage, by: PersonId) -> Result<Option<LastWords>> {
+pub async fn find_last_words(
+    tx: &mut Tx,
+    project: ProjectId,
+    stage: Stage,
+    by: PersonId,
+) -> Result<Option<LastWords>> {
     tx.sql(sql!(
         "SELECT done_by, method, materials FROM work_record WHERE project_id = $1 AND stage = $2 AND recorded_by = $3
          ORDER BY recorded_at DESC LIMIT 1"

@@ -66,7 +66,13 @@ pub async fn list(tx: &mut Tx, project: ProjectId) -> Result<Vec<Standing>> {
 }
 
 /// Withdraws one; `Changed` when it is not in force in this project.
-pub async fn update_withdrawn(tx: &mut Tx, project: ProjectId, id: StandingId, by: PersonId, now: Instant) -> Result<()> {
+pub async fn update_withdrawn(
+    tx: &mut Tx,
+    project: ProjectId,
+    id: StandingId,
+    by: PersonId,
+    now: Instant,
+) -> Result<()> {
     let touched = tx
         .sql(sql!(
             "UPDATE standing_authorisation SET withdrawn_by = $3, withdrawn_at = $4

@@ -33,7 +33,10 @@ pub async fn open(config: Config) -> Result<App, Failure> {
 fn sqlite_folder(url: &str) -> Option<std::path::PathBuf> {
     let path = url.strip_prefix("sqlite:")?;
     let path = path.split('?').next().unwrap_or(path).trim_start_matches("//");
-    std::path::Path::new(path).parent().map(std::path::Path::to_path_buf).filter(|folder| !folder.as_os_str().is_empty())
+    std::path::Path::new(path)
+        .parent()
+        .map(std::path::Path::to_path_buf)
+        .filter(|folder| !folder.as_os_str().is_empty())
 }
 
 /// Structured lines on standard error; `RUST_LOG` sets what is told.

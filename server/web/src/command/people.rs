@@ -31,7 +31,9 @@ enum PeopleVerb {
 /// Runs the verb.
 pub async fn run(arguments: PeopleArguments) -> Result<(), Failure> {
     match arguments.verb {
-        PeopleVerb::Add { email, name, administrator, settings } => add(email, name, administrator, settings).await,
+        PeopleVerb::Add { email, name, administrator, settings } => {
+            add(email, name, administrator, settings).await
+        }
     }
 }
 
@@ -44,7 +46,13 @@ async fn add(typed: String, name: String, administrator: bool, settings: Setting
     password::judge(&secret, &address)?;
     let app = open(settings.check()?).await?;
     let hash = app.passwords.hash(secret).await?;
-    let person = NewPerson { email: address.clone(), name, qualification: String::new(), password_hash: Some(hash), administrator };
+    let person = NewPerson {
+        email: address.clone(),
+        name,
+        qualification: String::new(),
+        password_hash: Some(hash),
+        administrator,
+    };
     let mut tx = app.db.write().await?;
     match store::people::insert(&mut tx, &person, app.clock.now()).await {
         Err(store::StoreError::Taken) => return Err(format!("{address} has an account already").into()),

@@ -70,7 +70,8 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Co
     }
     let id = contexts::insert(&mut tx, project, &new, ctx.now).await?;
     relate(&mut tx, project, id, &relations).await?;
-    journal::append(&mut tx, &entry(&ctx, project, id, format!("entered context {}", new.number)), ctx.now).await?;
+    journal::append(&mut tx, &entry(&ctx, project, id, format!("entered context {}", new.number)), ctx.now)
+        .await?;
     ctx.finish(tx, &posted, &links::context(id), &format!("Context {} is entered.", new.number)).await
 }
 
@@ -123,7 +124,14 @@ async fn relate(tx: &mut Tx, project: ProjectId, id: ContextId, relations: &[Rel
 }
 
 fn entry(ctx: &Ctx, project: ProjectId, id: ContextId, words: String) -> Entry {
-    Entry { project: Some(project), context: Some(id), verb: "changed", words, by: Some(ctx.actor.person), ..Entry::default() }
+    Entry {
+        project: Some(project),
+        context: Some(id),
+        verb: "changed",
+        words,
+        by: Some(ctx.actor.person),
+        ..Entry::default()
+    }
 }
 
 /// The form of a context as it is kept.
@@ -168,14 +176,24 @@ impl ContextForm {
     }
 
     /// The neighbours named in the form, each a context of the project.
-    async fn relations(&self, tx: &mut Tx, project: ProjectId, own: &str, errors: &mut Errors) -> Answer<Vec<Relation>> {
+    async fn relations(
+        &self,
+        tx: &mut Tx,
+        project: ProjectId,
+        own: &str,
+        errors: &mut Errors,
+    ) -> Answer<Vec<Relation>> {
         let mut relations = Vec::new();
-        for (field, typed, kind) in
-            [("above", &self.above, "above"), ("cuts", &self.cuts, "cuts"), ("same_as", &self.same_as, "same_as")]
-        {
+        for (field, typed, kind) in [
+            ("above", &self.above, "above"),
+            ("cuts", &self.cuts, "cuts"),
+            ("same_as", &self.same_as, "same_as"),
+        ] {
             for number in typed.split([',', ';']).filter_map(domain::finds::number::normal) {
                 match contexts::find_by_number(tx, project, &number).await? {
-                    Some(context) if context.number == own => errors.add(field, "A context is no neighbour of itself."),
+                    Some(context) if context.number == own => {
+                        errors.add(field, "A context is no neighbour of itself.")
+                    }
                     Some(context) => relations.push((context.id, kind)),
                     None => errors.add(field, format!("There is no context {number} yet. Enter it first.")),
                 }

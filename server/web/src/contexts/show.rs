@@ -66,7 +66,8 @@ fn words(context: &Context) -> Vec<(&'static str, String)> {
 async fn relations(tx: &mut store::Tx, id: ContextId) -> Answer<Vec<(&'static str, Vec<Neighbour>)>> {
     let earlier = store::contexts::list_earlier(tx, id).await?;
     let later = store::contexts::list_later(tx, id).await?;
-    let of = |list: &[Neighbour], kind: &str| list.iter().filter(|n| n.kind == kind).cloned().collect::<Vec<_>>();
+    let of =
+        |list: &[Neighbour], kind: &str| list.iter().filter(|n| n.kind == kind).cloned().collect::<Vec<_>>();
     let mut same = of(&earlier, "same_as");
     same.extend(of(&later, "same_as"));
     let all = vec![

@@ -89,7 +89,9 @@ pub(crate) async fn load_chosen(
 ) -> Answer<Vec<Find>> {
     let ids: Vec<FindId> = ticked.iter().filter_map(|text| text.parse().ok()).collect();
     if ids.is_empty() || ids.len() > most {
-        return Err(AppError::Unreadable(format!("Go back and tick between 1 and {most} finds in the list.")));
+        return Err(AppError::Unreadable(format!(
+            "Go back and tick between 1 and {most} finds in the list."
+        )));
     }
     let mut finds = Vec::with_capacity(ids.len());
     for id in ids {

@@ -175,7 +175,10 @@ impl FindForm {
         let Some(number) = domain::finds::number::normal(&self.context) else { return Ok(None) };
         let context = store::contexts::find_by_number(tx, project, &number).await?;
         if context.is_none() {
-            errors.add("context", format!("There is no context {number} yet. Enter it first, or leave this empty."));
+            errors.add(
+                "context",
+                format!("There is no context {number} yet. Enter it first, or leave this empty."),
+            );
         }
         Ok(context.map(|c| c.id))
     }

@@ -31,7 +31,12 @@ pub(super) async fn join(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<GroupF
         None => groups::insert(&mut tx, find.project_id, &name, "", ctx.now).await?,
     };
     groups::insert_member(&mut tx, group, id).await?;
-    journal::append(&mut tx, &find_entry(&ctx, &find, "grouped", format!("laid to the group {name}")), ctx.now).await?;
+    journal::append(
+        &mut tx,
+        &find_entry(&ctx, &find, "grouped", format!("laid to the group {name}")),
+        ctx.now,
+    )
+    .await?;
     ctx.finish(tx, &posted, &links::find(id), &format!("{} belongs to {name} now.", find.number)).await
 }
 
@@ -39,15 +44,28 @@ pub(super) async fn join(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<GroupF
 pub(super) struct Nothing {}
 
 /// Takes a find out of a group.
-pub(super) async fn leave(ctx: Ctx, Path((id, group)): Path<(FindId, GroupId)>, posted: Posted<Nothing>) -> Answer {
+pub(super) async fn leave(
+    ctx: Ctx,
+    Path((id, group)): Path<(FindId, GroupId)>,
+    posted: Posted<Nothing>,
+) -> Answer {
     let mut tx = ctx.write().await?;
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
         return Ok(reply);
     }
     let find = ctx.find(&mut tx, id).await?;
-    let group = groups::find(&mut tx, group).await?.filter(|g| g.project_id == find.project_id).ok_or(AppError::NotFound)?;
+    let group = groups::find(&mut tx, group)
+        .await?
+        .filter(|g| g.project_id == find.project_id)
+        .ok_or(AppError::NotFound)?;
     groups::delete_member(&mut tx, group.id, id).await?;
     let entry = find_entry(&ctx, &find, "grouped", format!("taken out of the group {}", group.name));
     journal::append(&mut tx, &entry, ctx.now).await?;
-    ctx.finish(tx, &posted, &links::find(id), &format!("{} no longer belongs to {}.", find.number, group.name)).await
+    ctx.finish(
+        tx,
+        &posted,
+        &links::find(id),
+        &format!("{} no longer belongs to {}.", find.number, group.name),
+    )
+    .await
 }

@@ -72,12 +72,15 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked
     let project = member.project;
     let mut tx = ctx.read().await?;
     let mut lines = match form.read(&ctx, &mut tx, project).await? {
-        Some(filter) => store::filter::list(&mut tx, project, &filter, form.order(), form.after(), PAGE + 1).await?,
+        Some(filter) => {
+            store::filter::list(&mut tx, project, &filter, form.order(), form.after(), PAGE + 1).await?
+        }
         None => Vec::new(),
     };
     let more = lines.len() > PAGE as usize;
     lines.truncate(PAGE as usize);
-    let next = lines.last().filter(|_| more).map(|last| format!("{}?{}", links::finds(&code), form.older(last.id)));
+    let next =
+        lines.last().filter(|_| more).map(|last| format!("{}?{}", links::finds(&code), form.older(last.id)));
     let mut chrome = ctx.chrome_in(project);
     chrome.search_query = form.q.clone();
     let page = ListPage {

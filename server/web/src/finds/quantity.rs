@@ -66,7 +66,11 @@ pub(super) async fn split(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Quant
     ctx.finish(tx, &posted, &links::find(new), &told).await
 }
 
-async fn read_piece(tx: &mut Tx, find: &Find, form: &QuantityForm) -> Answer<Result<(NewFind, String), Errors>> {
+async fn read_piece(
+    tx: &mut Tx,
+    find: &Find,
+    form: &QuantityForm,
+) -> Answer<Result<(NewFind, String), Errors>> {
     let mut errors = Errors::default();
     let number = domain::finds::number::normal(&form.number).unwrap_or_default();
     if number.is_empty() {
@@ -120,13 +124,25 @@ pub(super) async fn join(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Quanti
     }
     quantity::join(&mut tx, &find, &others, pieces, &reason, ctx.actor.person, ctx.now).await?;
     let numbers: Vec<&str> = others.iter().map(|f| f.number.as_str()).collect();
-    let mut entries = vec![find_entry(&ctx, &find, "joined", format!("joined with {}: {reason}", numbers.join(", ")))];
-    entries.extend(others.iter().map(|f| find_entry(&ctx, f, "joined", format!("joined into {}: {reason}", find.number))));
+    let mut entries =
+        vec![find_entry(&ctx, &find, "joined", format!("joined with {}: {reason}", numbers.join(", ")))];
+    entries.extend(
+        others
+            .iter()
+            .map(|f| find_entry(&ctx, f, "joined", format!("joined into {}: {reason}", find.number))),
+    );
     store::journal::append_all(&mut tx, &entries, ctx.now).await?;
-    ctx.finish(tx, &posted, &links::find(id), &format!("{} joined into {}.", numbers.join(", "), find.number)).await
+    ctx.finish(tx, &posted, &links::find(id), &format!("{} joined into {}.", numbers.join(", "), find.number))
+        .await
 }
 
-async fn read_others(ctx: &Ctx, tx: &mut Tx, find: &Find, typed: &str, errors: &mut Errors) -> Answer<Vec<Find>> {
+async fn read_others(
+    ctx: &Ctx,
+    tx: &mut Tx,
+    find: &Find,
+    typed: &str,
+    errors: &mut Errors,
+) -> Answer<Vec<Find>> {
     let mut others: Vec<Find> = Vec::new();
     for number in typed.split([',', ';', '\n']).filter_map(domain::finds::number::normal) {
         let id = store::finds::find_by_number(tx, find.project_id, &number).await?;
@@ -135,9 +151,15 @@ async fn read_others(ctx: &Ctx, tx: &mut Tx, find: &Find, typed: &str, errors: &
             None => None,
         };
         match other {
-            None => errors.add("others", format!("There is no find {number} here. Part the numbers by commas.")),
-            Some(other) if other.id == find.id => errors.add("others", "A find cannot be joined with itself."),
-            Some(other) if other.void_at.is_some() => errors.add("others", format!("{number} is void already.")),
+            None => {
+                errors.add("others", format!("There is no find {number} here. Part the numbers by commas."))
+            }
+            Some(other) if other.id == find.id => {
+                errors.add("others", "A find cannot be joined with itself.")
+            }
+            Some(other) if other.void_at.is_some() => {
+                errors.add("others", format!("{number} is void already."))
+            }
             Some(other) if others.iter().any(|o| o.id == other.id) => {}
             Some(other) => others.push(other),
         }
@@ -167,7 +189,13 @@ pub(super) async fn void(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Quanti
     quantity::update_void(&mut tx, id, &reason, ctx.now).await?;
     let entry = find_entry(&ctx, &find, "voided", format!("made the number void: {reason}"));
     store::journal::append(&mut tx, &entry, ctx.now).await?;
-    ctx.finish(tx, &posted, &links::find(id), "The number is void. It stays on record and is never used again.").await
+    ctx.finish(
+        tx,
+        &posted,
+        &links::find(id),
+        "The number is void. It stays on record and is never used again.",
+    )
+    .await
 }
 
 fn page(ctx: &Ctx, find: Find, verb: &'static str, form: QuantityForm, errors: Errors) -> QuantityPage {

@@ -56,11 +56,17 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Fi
             errors.add("number", Refusal::NumberTaken { number: new.number }.to_string());
             errors
         }
-        Ok(new) => match store::finds::insert(&mut tx, project, &new, Some(ctx.actor.person), ctx.now).await {
-            Ok(id) => return ctx.finish(tx, &posted, &links::find(id), &format!("{} is registered.", new.number)).await,
-            Err(StoreError::Taken) => return Err(AppError::Store(StoreError::Taken)),
-            Err(other) => return Err(other.into()),
-        },
+        Ok(new) => {
+            match store::finds::insert(&mut tx, project, &new, Some(ctx.actor.person), ctx.now).await {
+                Ok(id) => {
+                    return ctx
+                        .finish(tx, &posted, &links::find(id), &format!("{} is registered.", new.number))
+                        .await;
+                }
+                Err(StoreError::Taken) => return Err(AppError::Store(StoreError::Taken)),
+                Err(other) => return Err(other.into()),
+            }
+        }
         Err(errors) => errors,
     };
     let mut page = page(&ctx, &mut tx, project, &code, posted.form).await?;

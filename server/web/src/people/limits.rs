@@ -50,5 +50,7 @@ impl SignInLimits {
 
 fn quota((burst, seconds): (u32, u64)) -> Quota {
     let burst = NonZeroU32::new(burst).unwrap_or(NonZeroU32::MIN);
-    Quota::with_period(Duration::from_secs(seconds)).unwrap_or(Quota::per_minute(NonZeroU32::MIN)).allow_burst(burst)
+    Quota::with_period(Duration::from_secs(seconds))
+        .unwrap_or(Quota::per_minute(NonZeroU32::MIN))
+        .allow_burst(burst)
 }

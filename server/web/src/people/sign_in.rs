@@ -9,8 +9,8 @@ use axum::Form;
 use axum::extract::{ConnectInfo, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{AppendHeaders, IntoResponse, Redirect, Response};
-use store::sessions::NewSession;
 use std::net::{IpAddr, SocketAddr};
+use store::sessions::NewSession;
 
 #[derive(Template)]
 #[template(path = "people/sign_in.html")]
@@ -40,7 +40,8 @@ pub(super) struct SignInForm {
 #[derive(serde::Deserialize)]
 pub(super) struct Nothing {}
 
-const WRONG: &str = "E-mail address and password do not fit together. Check both; capital letters count in the password.";
+const WRONG: &str =
+    "E-mail address and password do not fit together. Check both; capital letters count in the password.";
 const TOO_OFTEN: &str = "Too many attempts. Wait a minute, then try again, or ask for a new password below.";
 
 pub(super) async fn new(Query(wanted): Query<Wanted>) -> impl IntoResponse {
@@ -67,7 +68,10 @@ pub(super) async fn create(
     let fits = app.passwords.verify(form.password, hash).await.map_err(AppError::inside)?;
     match person.filter(|_| fits) {
         Some(person) => begin_session(&app, person.id, &email, &form.next).await,
-        None => Ok(Page(StatusCode::UNPROCESSABLE_ENTITY, page(form.email, form.next, Some(WRONG))).into_response()),
+        None => {
+            Ok(Page(StatusCode::UNPROCESSABLE_ENTITY, page(form.email, form.next, Some(WRONG)))
+                .into_response())
+        }
     }
 }
 
@@ -80,7 +84,12 @@ pub(super) async fn delete(ctx: Ctx, _posted: Posted<Nothing>) -> Answer {
 }
 
 /// Opens a session and leads to the page that was asked for.
-pub(super) async fn begin_session(app: &App, person: domain::ids::PersonId, email: &str, next: &str) -> Answer<Response> {
+pub(super) async fn begin_session(
+    app: &App,
+    person: domain::ids::PersonId,
+    email: &str,
+    next: &str,
+) -> Answer<Response> {
     let now = app.clock.now();
     let token = session::fresh_token().map_err(AppError::inside)?;
     let form_token = session::fresh_token().map_err(AppError::inside)?;
@@ -95,8 +104,14 @@ pub(super) async fn begin_session(app: &App, person: domain::ids::PersonId, emai
     tx.commit().await?;
     let seconds = session::ABSOLUTE.num_seconds();
     let cookies = AppendHeaders([
-        (header::SET_COOKIE, session::set_cookie(&app.config, session::cookie_name(&app.config), &token, seconds)),
-        (header::SET_COOKIE, session::set_cookie(&app.config, KNOWN, &proof(&app.config, email), 180 * 86_400)),
+        (
+            header::SET_COOKIE,
+            session::set_cookie(&app.config, session::cookie_name(&app.config), &token, seconds),
+        ),
+        (
+            header::SET_COOKIE,
+            session::set_cookie(&app.config, KNOWN, &proof(&app.config, email), 180 * 86_400),
+        ),
     ]);
     Ok((cookies, Redirect::to(own_path(next))).into_response())
 }

@@ -80,7 +80,9 @@ pub(super) async fn show(ctx: Ctx, Asked(which): Asked<Which>) -> Answer {
             projects.push(backlog(&ctx, &mut tx, member).await?);
         }
     }
-    let choice = |m: &Membership| (format!("{}?project={}", links::BACKLOG, m.code), m.name.clone(), which.project == m.code);
+    let choice = |m: &Membership| {
+        (format!("{}?project={}", links::BACKLOG, m.code), m.name.clone(), which.project == m.code)
+    };
     let choices: Vec<_> = ctx.actor.projects(Action::ViewBacklog).map(choice).collect();
     let choices = if choices.len() > 1 { choices } else { Vec::new() };
     Ok(ok(BacklogPage { chrome: ctx.chrome(), projects, choices }).into_response())
@@ -99,7 +101,10 @@ async fn backlog(ctx: &Ctx, tx: &mut Tx, member: &Membership) -> Answer<ProjectB
     }
     let row = |(code, name): &(&str, &str)| Row {
         material: (*name).to_owned(),
-        cells: COLUMNS.iter().map(|headline| view(ctx, &member.code, &cells, *headline, Some(code))).collect(),
+        cells: COLUMNS
+            .iter()
+            .map(|headline| view(ctx, &member.code, &cells, *headline, Some(code)))
+            .collect(),
     };
     Ok(ProjectBacklog {
         code: member.code.clone(),
@@ -145,7 +150,9 @@ fn pace(cells: &[Cell], done: &[WeekCount], headline: Headline, first: NaiveDate
         _ if waiting == 0 => "Nothing waits.".to_owned(),
         None => "Nothing was finished in these weeks, so nothing can be said.".to_owned(),
         Some(left) => {
-            let worst = left.at_worst.map_or("no end at the worst week’s pace".to_owned(), |w| format!("{w:.1} at the worst"));
+            let worst = left
+                .at_worst
+                .map_or("no end at the worst week’s pace".to_owned(), |w| format!("{w:.1} at the worst"));
             format!(
                 "{:.1} a week on average; the rest takes {:.1} weeks at that pace, {:.1} at the best week’s, {worst}.",
                 left.mean_per_week, left.at_mean, left.at_best

@@ -51,13 +51,15 @@ struct TodayLine {
 
 /// Leads to the page this person starts from.
 pub(super) async fn start(ctx: Ctx) -> Redirect {
-    let only_specialist = ctx.actor.may_somewhere(Action::WriteOpinion) && !ctx.actor.may_somewhere(Action::ViewProject);
+    let only_specialist =
+        ctx.actor.may_somewhere(Action::WriteOpinion) && !ctx.actor.may_somewhere(Action::ViewProject);
     Redirect::to(if only_specialist { links::MY_FINDS } else { links::TODAY })
 }
 
 pub(super) async fn show(ctx: Ctx) -> Answer {
     let mut tx = ctx.read().await?;
-    let mut sections = vec![due(&ctx, &mut tx).await?, authorisations(&ctx, &mut tx).await?, bench(&ctx, &mut tx).await?];
+    let mut sections =
+        vec![due(&ctx, &mut tx).await?, authorisations(&ctx, &mut tx).await?, bench(&ctx, &mut tx).await?];
     sections.push(open_records(&ctx, &mut tx).await?);
     sections.push(arrivals(&ctx, &mut tx).await?);
     sections.retain(|section| !section.lines.is_empty());
@@ -84,7 +86,13 @@ pub(super) async fn check_clock(ctx: Ctx, Path(id): Path<FindId>, posted: Posted
     store::clocks::update_checked(&mut tx, id, ctx.now).await?;
     let entry = find_entry(&ctx, &find, "checked", "looked at the wet pack: well".into());
     store::journal::append(&mut tx, &entry, ctx.now).await?;
-    ctx.finish(tx, &posted, links::TODAY, &format!("{} looked at; the next look is due in a week.", find.number)).await
+    ctx.finish(
+        tx,
+        &posted,
+        links::TODAY,
+        &format!("{} looked at; the next look is due in a week.", find.number),
+    )
+    .await
 }
 
 /// Projects whose finds this person works with.
@@ -95,7 +103,8 @@ fn working(ctx: &Ctx) -> impl Iterator<Item = &Membership> {
 async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
     let mut lines = Vec::new();
     for member in working(ctx) {
-        let found = store::planning::list_due(tx, member.project, ctx.now + AHEAD, member.restricted, MOST).await?;
+        let found =
+            store::planning::list_due(tx, member.project, ctx.now + AHEAD, member.restricted, MOST).await?;
         let may_check = member.grants(Action::RecordWork);
         lines.extend(found.into_iter().map(|find| {
             let due = find.due_at.unwrap_or(ctx.now);

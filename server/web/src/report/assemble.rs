@@ -6,8 +6,8 @@ use domain::ids::{FindId, ProjectId};
 use domain::review::{Finality, Stance, Years};
 use domain::stages::{Stage, StageState};
 use report::interim::{
-    Author, ContextLine, DateStatement, Dimension, Dissent, FindLine, Hold, Interim, OpinionLine, OutstandingWork,
-    SettlementLine, WorkMark,
+    Author, ContextLine, DateStatement, Dimension, Dissent, FindLine, Hold, Interim, OpinionLine,
+    OutstandingWork, SettlementLine, WorkMark,
 };
 use std::collections::{HashMap, HashSet};
 use store::Tx;
@@ -83,15 +83,20 @@ async fn find_lines(
     let words: HashMap<(FindId, Stage), &str> =
         extents.iter().map(|e| ((e.find_id, e.stage), e.words.as_str())).collect();
     let line = |find: ReportFind| {
-        let own = find.own_route.as_ref().map(|r| r.split_whitespace().filter_map(|s| s.parse().ok()).collect());
+        let own =
+            find.own_route.as_ref().map(|r| r.split_whitespace().filter_map(|s| s.parse().ok()).collect());
         let route: Vec<Stage> = own.unwrap_or_else(|| {
             routes.get(&find.material).map(|r| r.0.iter().map(|s| s.stage).collect()).unwrap_or_default()
         });
-        let work = work(&route, marks.get(&find.id).map_or(&[][..], Vec::as_slice), |stage| words.get(&(find.id, stage)).copied());
+        let work = work(&route, marks.get(&find.id).map_or(&[][..], Vec::as_slice), |stage| {
+            words.get(&(find.id, stage)).copied()
+        });
         let (date, parallel) = dated(&find, opinions, settlements);
         FindLine {
             dimensions: dimensions(&find),
-            hold: holds.get(&find.id).map(|h| Hold { reason: h.reason.clone(), since: h.placed_at.date_naive() }),
+            hold: holds
+                .get(&find.id)
+                .map(|h| Hold { reason: h.reason.clone(), since: h.placed_at.date_naive() }),
             context: find.context_number,
             group: find.material_name,
             material: find.material_words,
@@ -114,7 +119,11 @@ async fn find_lines(
 }
 
 /// The stages of work on a route, each with its mark and how far it went.
-fn work<'a>(route: &[Stage], marks: &[ReportMark], extent: impl Fn(Stage) -> Option<&'a str>) -> Vec<WorkMark> {
+fn work<'a>(
+    route: &[Stage],
+    marks: &[ReportMark],
+    extent: impl Fn(Stage) -> Option<&'a str>,
+) -> Vec<WorkMark> {
     let of_work = |stage: &&Stage| **stage == Stage::Xray || stage.takes_record();
     let mark = |stage: &Stage| WorkMark {
         stage: *stage,
@@ -129,12 +138,17 @@ fn work<'a>(route: &[Stage], marks: &[ReportMark], extent: impl Fn(Stage) -> Opt
 }
 
 fn dimensions(find: &ReportFind) -> Vec<Dimension> {
-    let all = [("L", find.length_mm), ("W", find.width_mm), ("Th", find.thickness_mm), ("Diam", find.diameter_mm)];
+    let all =
+        [("L", find.length_mm), ("W", find.width_mm), ("Th", find.thickness_mm), ("Diam", find.diameter_mm)];
     all.into_iter().filter_map(|(of, mm)| mm.map(|mm| Dimension { of: of.into(), mm })).collect()
 }
 
 /// The settled date, or the only one given; none is made up where authors differ.
-fn dated(find: &ReportFind, opinions: &[Opinion], settlements: &[Settlement]) -> (Option<DateStatement>, Option<String>) {
+fn dated(
+    find: &ReportFind,
+    opinions: &[Opinion],
+    settlements: &[Settlement],
+) -> (Option<DateStatement>, Option<String>) {
     let said: Vec<&Opinion> = opinions.iter().filter(|o| o.find_id == find.id).collect();
     let settled = settlements.iter().find(|s| s.find_id == find.id);
     let date = match (settled, said.as_slice()) {
@@ -185,10 +199,16 @@ async fn settlement_lines(
         let Some(find) = numbers.get(&settlement.find_id) else { continue };
         let stances = store::review::settlements::list_stances(tx, settlement.id).await?;
         let against = stances.iter().filter(|s| s.stance == Stance::Dissent);
-        let dissent = against.filter_map(|s| opinions.iter().find(|o| o.id == s.opinion_id)).map(|o| Dissent {
-            author: Author { name: o.author_name.clone(), qualification: o.qualification.clone() },
-            words: [o.identification.as_str(), o.date_words.as_str()].iter().filter(|w| !w.is_empty()).copied().collect::<Vec<_>>().join(", "),
-        });
+        let dissent =
+            against.filter_map(|s| opinions.iter().find(|o| o.id == s.opinion_id)).map(|o| Dissent {
+                author: Author { name: o.author_name.clone(), qualification: o.qualification.clone() },
+                words: [o.identification.as_str(), o.date_words.as_str()]
+                    .iter()
+                    .filter(|w| !w.is_empty())
+                    .copied()
+                    .collect::<Vec<_>>()
+                    .join(", "),
+            });
         lines.push(SettlementLine {
             find: find.clone(),
             outcome: settlement.outcome.label().into(),

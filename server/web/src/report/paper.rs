@@ -74,9 +74,14 @@ fn label(ctx: &Ctx, find: &Find) -> FindLabel {
 async fn sheet(ctx: &Ctx, tx: &mut Tx, find: &Find) -> Answer<BenchSheet> {
     let progress = store::finds::progress::find_progress(tx, find.id).await?;
     let records = store::work::records::list_of_find(tx, find.id).await?;
-    let level = records.iter().find(|r| r.level_answer.as_deref() == Some("authorised") && r.superseded_at.is_none());
+    let level =
+        records.iter().find(|r| r.level_answer.as_deref() == Some("authorised") && r.superseded_at.is_none());
     let agreed = level.map(|r| {
-        format!("{}, stop at {}", r.level.clone().unwrap_or_default(), r.stop_point.clone().unwrap_or_default())
+        format!(
+            "{}, stop at {}",
+            r.level.clone().unwrap_or_default(),
+            r.stop_point.clone().unwrap_or_default()
+        )
     });
     let still = |stage: &Stage| stage.takes_record() && !progress.is_settled(*stage);
     let open = progress.route.0.iter().map(|s| s.stage).filter(still).map(|stage| OpenRecord {

@@ -28,7 +28,11 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let input = assemble::interim(&mut tx, member.project, ctx.now).await?;
     let opens = member.grants(Action::ViewFind);
     let ids: HashMap<String, FindId> = if opens {
-        store::reporting::list_finds(&mut tx, member.project).await?.into_iter().map(|f| (f.number, f.id)).collect()
+        store::reporting::list_finds(&mut tx, member.project)
+            .await?
+            .into_iter()
+            .map(|f| (f.number, f.id))
+            .collect()
     } else {
         HashMap::new()
     };

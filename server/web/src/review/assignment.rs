@@ -43,7 +43,11 @@ struct AssignmentPage {
     errors: Errors,
 }
 
-pub(super) async fn new(ctx: Ctx, Path(code): Path<String>, Asked(mut form): Asked<AssignmentForm>) -> Answer {
+pub(super) async fn new(
+    ctx: Ctx,
+    Path(code): Path<String>,
+    Asked(mut form): Asked<AssignmentForm>,
+) -> Answer {
     if form.due_on.is_empty() {
         form.due_on = (ctx.now.date_naive() + Duration::weeks(4)).to_string();
     }
@@ -117,7 +121,12 @@ pub(super) async fn close(ctx: Ctx, Path(id): Path<AssignmentId>, posted: Posted
 async fn begin_review(ctx: &Ctx, tx: &mut Tx, find: &Find, specialist: &str) -> Answer<()> {
     let progress = progress::find_progress(tx, find.id).await?;
     if progress.route.has(Stage::Review) && progress.state(Stage::Review) == StageState::Waiting {
-        let mark = StageMark { stage: Stage::Review, state: StageState::InHand, quantity_done: 0, reason: String::new() };
+        let mark = StageMark {
+            stage: Stage::Review,
+            state: StageState::InHand,
+            quantity_done: 0,
+            reason: String::new(),
+        };
         progress::mark(tx, find.id, &mark, ctx.now).await?;
     }
     let entry = find_entry(ctx, find, "assigned", format!("sent to {specialist} for an opinion"));

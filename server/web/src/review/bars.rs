@@ -60,7 +60,8 @@ pub(super) fn draw(opinions: &[OpinionView]) -> Option<Bars> {
     let axis_y = TOP + dated.len() as f64 * ROW + 4.0;
     let ranges: Vec<Years> = dated.iter().map(|(_, years)| *years).collect();
     let common = shared(&ranges).filter(|_| ranges.len() > 1);
-    let said: Vec<String> = dated.iter().map(|(o, y)| format!("{}: {}", o.author, dating::label(*y))).collect();
+    let said: Vec<String> =
+        dated.iter().map(|(o, y)| format!("{}: {}", o.author, dating::label(*y))).collect();
     let together = match (ranges.len(), common) {
         (0 | 1, _) => String::new(),
         (_, Some(years)) => format!(" All share {}.", dating::label(years)),
@@ -80,7 +81,8 @@ pub(super) fn draw(opinions: &[OpinionView]) -> Option<Bars> {
 
 /// Round years, about six of them.
 fn ticks(first: i64, last: i64) -> impl Iterator<Item = i64> {
-    let step = [10, 20, 25, 50, 100, 200, 500, 1000, 2000, 5000].into_iter().find(|step| (last - first) / step <= 6);
+    let step =
+        [10, 20, 25, 50, 100, 200, 500, 1000, 2000, 5000].into_iter().find(|step| (last - first) / step <= 6);
     let step = step.unwrap_or(10_000);
     let start = first.div_euclid(step) * step + step;
     (0..).map(move |n| start + n * step).take_while(move |year| *year < last)

@@ -52,7 +52,9 @@ fn view(ctx: &Ctx, assignment: &Assignment, finds: Vec<AssignedFind>) -> Mine {
         project: format!("{} ({})", assignment.project_name, assignment.project_code),
         question: assignment.question.clone(),
         due: show_day(assignment.due_on),
-        overdue: !closed && assignment.due_on < ctx.now.date_naive() && assignment.answered < assignment.finds,
+        overdue: !closed
+            && assignment.due_on < ctx.now.date_naive()
+            && assignment.answered < assignment.finds,
         closed,
         progress: format!("{} of {} answered", assignment.answered, assignment.finds),
         finds: finds.into_iter().map(row).collect(),
@@ -63,7 +65,9 @@ fn row(find: AssignedFind) -> Row {
     let (state, button) = match (find.version, find.has_draft) {
         (None, false) => ("not begun".to_owned(), "Write an opinion"),
         (None, true) => ("draft kept".to_owned(), "Go on with the draft"),
-        (Some(version), true) => (format!("version {version} submitted, a revision begun"), "Go on with the revision"),
+        (Some(version), true) => {
+            (format!("version {version} submitted, a revision begun"), "Go on with the revision")
+        }
         (Some(version), false) => {
             (format!("version {version} submitted, {}", find.finality.unwrap_or_default()), "Revise")
         }
@@ -72,7 +76,11 @@ fn row(find: AssignedFind) -> Row {
         opinion: links::opinion(find.id),
         href: links::find(find.id),
         number: find.number,
-        what: [find.object_type, find.material_name].into_iter().filter(|w| !w.is_empty()).collect::<Vec<_>>().join(", "),
+        what: [find.object_type, find.material_name]
+            .into_iter()
+            .filter(|w| !w.is_empty())
+            .collect::<Vec<_>>()
+            .join(", "),
         context: find.context_number.unwrap_or_default(),
         state,
         button,

@@ -101,8 +101,12 @@ async fn end_review(ctx: &Ctx, tx: &mut Tx, find: &Find) -> Answer<()> {
     let progress = progress::find_progress(tx, find.id).await?;
     let all = asked.iter().all(|a| a.closed_at.is_some() || answered(&a.specialist_name));
     if all && progress.route.has(Stage::Review) && !progress.is_settled(Stage::Review) {
-        let mark =
-            StageMark { stage: Stage::Review, state: StageState::Done, quantity_done: find.quantity, reason: String::new() };
+        let mark = StageMark {
+            stage: Stage::Review,
+            state: StageState::Done,
+            quantity_done: find.quantity,
+            reason: String::new(),
+        };
         progress::mark(tx, find.id, &mark, ctx.now).await?;
     }
     Ok(())
@@ -135,8 +139,11 @@ async fn last_words(ctx: &Ctx, tx: &mut Tx, id: FindId) -> Answer<OpinionForm> {
 impl OpinionForm {
     fn parse(&self, find: FindId, convention: &str) -> Result<NewOpinion, Errors> {
         let mut errors = Errors::default();
-        let identification =
-            errors.required("identification", &self.identification, "Say what it is; “not identifiable” is an answer too.");
+        let identification = errors.required(
+            "identification",
+            &self.identification,
+            "Say what it is; “not identifiable” is an answer too.",
+        );
         let date_words = errors.line("date_words", &self.date_words);
         let reading = match date_words.as_str() {
             "" => None,
@@ -175,7 +182,8 @@ impl OpinionForm {
 async fn page(ctx: &Ctx, tx: &mut Tx, find: Find, form: OpinionForm) -> Answer<OpinionPage> {
     let convention = dating::convention_of(tx, find.project_id).await?;
     let said = opinions::list_of_find(tx, find.id).await?;
-    let reading = dating::read(&form.date_words, &convention).ok().map(|r| format!("{}: {}", r.label, r.rule));
+    let reading =
+        dating::read(&form.date_words, &convention).ok().map(|r| format!("{}: {}", r.label, r.rule));
     Ok(OpinionPage {
         chrome: ctx.chrome(),
         action: links::opinion(find.id),

@@ -59,8 +59,11 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Sett
         return Ok(reply);
     }
     let find = ctx.find(&mut tx, id).await?;
-    let said: Vec<Opinion> =
-        opinions::list_of_find(&mut tx, id).await?.into_iter().filter(|o| o.superseded_at.is_none()).collect();
+    let said: Vec<Opinion> = opinions::list_of_find(&mut tx, id)
+        .await?
+        .into_iter()
+        .filter(|o| o.superseded_at.is_none())
+        .collect();
     let convention = dating::convention_of(&mut tx, find.project_id).await?;
     let new = match posted.form.parse(id, &said, &convention) {
         Ok(new) => new,
@@ -74,7 +77,8 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Sett
     mark_settled(&ctx, &mut tx, &find, new.outcome).await?;
     let words = format!("settled the opinions as {}: {}", new.outcome.label(), new.reason);
     store::journal::append(&mut tx, &find_entry(&ctx, &find, "settled", words), ctx.now).await?;
-    ctx.finish(tx, &posted, &links::opinions(id), "The settlement is recorded; dissent is kept beside it.").await
+    ctx.finish(tx, &posted, &links::opinions(id), "The settlement is recorded; dissent is kept beside it.")
+        .await
 }
 
 async fn mark_settled(ctx: &Ctx, tx: &mut Tx, find: &Find, outcome: Outcome) -> Answer<()> {
@@ -83,7 +87,8 @@ async fn mark_settled(ctx: &Ctx, tx: &mut Tx, find: &Find, outcome: Outcome) -> 
         return Ok(());
     }
     let state = if outcome == Outcome::Unresolved { StageState::InHand } else { StageState::Done };
-    let mark = StageMark { stage: Stage::Settlement, state, quantity_done: find.quantity, reason: String::new() };
+    let mark =
+        StageMark { stage: Stage::Settlement, state, quantity_done: find.quantity, reason: String::new() };
     Ok(progress::mark(tx, find.id, &mark, ctx.now).await?)
 }
 
@@ -97,7 +102,9 @@ impl SettlementForm {
         let date_words = errors.line("date_words", &self.date_words);
         let years = match date_words.as_str() {
             "" => None,
-            words => dating::read(words, convention).map_err(|sentence| errors.add("date_words", sentence)).ok(),
+            words => {
+                dating::read(words, convention).map_err(|sentence| errors.add("date_words", sentence)).ok()
+            }
         };
         let reason = errors.text("reason", &self.reason);
         if reason.is_empty() {
@@ -113,7 +120,10 @@ impl SettlementForm {
         let adopted = stances.iter().filter(|(_, stance)| *stance == Stance::Adopted).count();
         match outcome {
             Some(Outcome::Agreed) if adopted < said.len() => {
-                errors.add("adopted", "Agreed means that every opinion is adopted. Tick them all, or choose majority.");
+                errors.add(
+                    "adopted",
+                    "Agreed means that every opinion is adopted. Tick them all, or choose majority.",
+                );
             }
             Some(Outcome::Majority) if adopted == 0 => errors.add("adopted", "Tick the opinions you adopt."),
             _ => {}

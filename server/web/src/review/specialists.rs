@@ -65,7 +65,9 @@ fn view(ctx: &Ctx, assignment: &Assignment, finds: Vec<FindView>) -> AssignmentV
         specialist: assignment.specialist_name.clone(),
         question: assignment.question.clone(),
         due: show_day(assignment.due_on),
-        overdue: !closed && assignment.due_on < ctx.now.date_naive() && assignment.answered < assignment.finds,
+        overdue: !closed
+            && assignment.due_on < ctx.now.date_naive()
+            && assignment.answered < assignment.finds,
         closed,
         progress: format!("{} of {} answered", assignment.answered, assignment.finds),
         finds,

@@ -74,7 +74,8 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Pl
     }
     places::insert(&mut tx, &new, ctx.now).await?;
     let words = format!("made the place {}", new.name);
-    let entry = Entry { project: Some(project), verb: "made", words, by: Some(ctx.actor.person), ..Entry::default() };
+    let entry =
+        Entry { project: Some(project), verb: "made", words, by: Some(ctx.actor.person), ..Entry::default() };
     journal::append(&mut tx, &entry, ctx.now).await?;
     ctx.finish(tx, &posted, &links::places(&code), &format!("{} is there now.", new.name)).await
 }

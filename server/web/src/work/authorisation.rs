@@ -8,8 +8,8 @@ use axum::extract::Path;
 use domain::ids::RecordId;
 use domain::stages::{Stage, StageMark, StageState};
 use store::finds::progress;
-use store::work::{levels, records};
 use store::journal;
+use store::work::{levels, records};
 
 #[derive(Debug, Clone, Default, serde::Deserialize)]
 #[serde(default)]
@@ -34,7 +34,12 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<RecordId>, posted: Posted<An
     let mut last = None;
     for (find, _) in records::list_finds(&mut tx, id).await? {
         let find = ctx.find(&mut tx, find).await?;
-        let mark = StageMark { stage: Stage::CleaningLevel, state, quantity_done: find.quantity, reason: String::new() };
+        let mark = StageMark {
+            stage: Stage::CleaningLevel,
+            state,
+            quantity_done: find.quantity,
+            reason: String::new(),
+        };
         progress::mark(&mut tx, find.id, &mark, ctx.now).await?;
         let entry = find_entry(&ctx, &find, answer, format!("{told}: {level}"));
         journal::append(&mut tx, &entry, ctx.now).await?;

@@ -45,7 +45,11 @@ pub async fn record(
         let facts = progress::find_facts(tx, find.id).await?;
         let mut reasons = refusals(ctx, find, &facts, &attempt);
         reasons.extend(refusals_of_detail(find, new, standing));
-        stopped.extend(reasons.into_iter().map(|why| Stopped { find: find.id, number: find.number.clone(), why }));
+        stopped.extend(reasons.into_iter().map(|why| Stopped {
+            find: find.id,
+            number: find.number.clone(),
+            why,
+        }));
         known.push(facts);
     }
     if !stopped.is_empty() {
@@ -61,7 +65,14 @@ pub async fn record(
 }
 
 /// Marks a stage of several finds without a record: in hand, done (where the stage takes no record), or not needed.
-pub async fn mark(ctx: &Ctx, tx: &mut Tx, finds: &[Find], stage: Stage, state: StageState, reason: &str) -> Answer<Entered<()>> {
+pub async fn mark(
+    ctx: &Ctx,
+    tx: &mut Tx,
+    finds: &[Find],
+    stage: Stage,
+    state: StageState,
+    reason: &str,
+) -> Answer<Entered<()>> {
     let attempt = Attempt::plain(stage);
     let mut stopped = Vec::new();
     for find in finds {
@@ -71,7 +82,11 @@ pub async fn mark(ctx: &Ctx, tx: &mut Tx, finds: &[Find], stage: Stage, state: S
             StageState::NotNeeded => refusals_of_person(ctx, find, stage),
             _ => refusals(ctx, find, &facts, &attempt),
         };
-        stopped.extend(reasons.into_iter().map(|why| Stopped { find: find.id, number: find.number.clone(), why }));
+        stopped.extend(reasons.into_iter().map(|why| Stopped {
+            find: find.id,
+            number: find.number.clone(),
+            why,
+        }));
     }
     if !stopped.is_empty() {
         return Ok(Entered::Stopped(stopped));
@@ -169,14 +184,22 @@ async fn mark_after(
     progress::mark(tx, find.id, &mark, ctx.now).await?;
     match (new.stage, state) {
         (Stage::Drying, StageState::Done) => store::clocks::stop(tx, find.id, "wet", ctx.now).await?,
-        (Stage::SpotTest | Stage::WetClean | Stage::Drying, _) => store::clocks::begin_treatment(tx, find.id).await?,
+        (Stage::SpotTest | Stage::WetClean | Stage::Drying, _) => {
+            store::clocks::begin_treatment(tx, find.id).await?
+        }
         _ => {}
     }
     Ok(())
 }
 
 /// Under a standing authorisation test and level are not asked of each find.
-async fn skip_under_standing(ctx: &Ctx, tx: &mut Tx, find: &Find, facts: &Facts, standing: &Standing) -> Answer<()> {
+async fn skip_under_standing(
+    ctx: &Ctx,
+    tx: &mut Tx,
+    find: &Find,
+    facts: &Facts,
+    standing: &Standing,
+) -> Answer<()> {
     for stage in [Stage::SpotTest, Stage::CleaningLevel] {
         if facts.progress.route.has(stage) && !facts.progress.is_settled(stage) {
             let reason = format!("standing authorisation: {}", standing.words);
@@ -192,7 +215,9 @@ fn entry(ctx: &Ctx, find: &Find, new: &NewRecord) -> Entry {
     let words = match (&new.detail, new.supersedes) {
         (_, Some(_)) => format!("corrected the record of {what}: {}", new.outcome),
         (Detail::SpotTest { mixture, decision, .. }, _) => format!("tested {mixture}: {}", decision.code()),
-        (Detail::Level { level, stop_point, .. }, _) => format!("proposed a cleaning level: {level}; stop at {stop_point}"),
+        (Detail::Level { level, stop_point, .. }, _) => {
+            format!("proposed a cleaning level: {level}; stop at {stop_point}")
+        }
         _ if new.finished => format!("recorded {what}: {}", new.outcome),
         _ => format!("began {what}"),
     };

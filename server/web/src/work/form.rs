@@ -60,9 +60,16 @@ impl RecordForm {
     }
 
     /// The record, or what is wrong with the form.
-    pub(super) fn parse(&self, project: ProjectId, stage: Stage, finds: &[Find], today: NaiveDate) -> Result<NewRecord, Errors> {
+    pub(super) fn parse(
+        &self,
+        project: ProjectId,
+        stage: Stage,
+        finds: &[Find],
+        today: NaiveDate,
+    ) -> Result<NewRecord, Errors> {
         let mut errors = Errors::default();
-        let done_by = errors.required("done_by", &self.done_by, "Say who did it; several names are parted by commas.");
+        let done_by =
+            errors.required("done_by", &self.done_by, "Say who did it; several names are parted by commas.");
         let done_on = match errors.day("done_on", &self.done_on) {
             Some(day) if day > today => {
                 errors.add("done_on", "This day is still to come. Write the day it was done.");
@@ -112,7 +119,10 @@ impl RecordForm {
             let typed = ids.iter().position(|id| *id == find.id).and_then(|at| self.quantity.get(at));
             let quantity = typed.and_then(|typed| errors.whole("quantity", typed, 1));
             if quantity.is_some_and(|quantity| quantity > find.quantity) {
-                errors.add("quantity", format!("{} holds {} pieces; write no more than that.", find.number, find.quantity));
+                errors.add(
+                    "quantity",
+                    format!("{} holds {} pieces; write no more than that.", find.number, find.quantity),
+                );
             }
             (find.id, quantity)
         };
@@ -129,7 +139,11 @@ impl RecordForm {
                 decided_by: errors.required("decided_by", &self.decided_by, "Say who decided."),
             },
             Stage::WetClean => Detail::WetClean {
-                mixture: errors.required("mixture", &self.mixture, "Say with what: “water” is an answer too."),
+                mixture: errors.required(
+                    "mixture",
+                    &self.mixture,
+                    "Say with what: “water” is an answer too.",
+                ),
             },
             Stage::Drying => self.drying(errors),
             Stage::FirstAid | Stage::Packing => self.package(errors),
@@ -138,13 +152,18 @@ impl RecordForm {
     }
 
     fn spot_test(&self, errors: &mut Errors) -> Detail {
-        let effect = errors.choice("effect_on_original", &self.effect_on_original).unwrap_or(EffectOnOriginal::None);
+        let effect =
+            errors.choice("effect_on_original", &self.effect_on_original).unwrap_or(EffectOnOriginal::None);
         let decision = errors.choice("decision", &self.decision).unwrap_or(TestDecision::Refused);
         if decision == TestDecision::Accepted && !domain::work::may_accept(effect) {
             errors.add("decision", "A mixture that changed the original cannot be accepted for it.");
         }
         Detail::SpotTest {
-            site: errors.required("site", &self.site, "Say where the spot is, so that it can be found again."),
+            site: errors.required(
+                "site",
+                &self.site,
+                "Say where the spot is, so that it can be found again.",
+            ),
             mixture: errors.required("mixture", &self.mixture, "Name the reagent or mixture."),
             dwell_s: errors.whole("dwell_s", &self.dwell_s, 1),
             effect_on_soiling: errors.text("effect_on_soiling", &self.effect_on_soiling),

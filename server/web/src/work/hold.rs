@@ -44,12 +44,14 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Reas
     }
     let find = ctx.find(&mut tx, id).await?;
     let mut errors = Errors::default();
-    let reason = errors.required("reason", &posted.form.reason, "Say why, so that others know what to wait for.");
+    let reason =
+        errors.required("reason", &posted.form.reason, "Say why, so that others know what to wait for.");
     if !errors.is_empty() {
         return Ok(again(page(&ctx, &find, posted.form.reason, errors)).into_response());
     }
     holds::insert(&mut tx, id, &reason, ctx.actor.person, ctx.now).await?;
-    journal::append(&mut tx, &find_entry(&ctx, &find, "held", format!("put on hold: {reason}")), ctx.now).await?;
+    journal::append(&mut tx, &find_entry(&ctx, &find, "held", format!("put on hold: {reason}")), ctx.now)
+        .await?;
     ctx.finish(tx, &posted, &links::find(id), "The find is on hold.").await
 }
 
@@ -72,7 +74,8 @@ fn page(ctx: &Ctx, find: &Find, reason: String, errors: Errors) -> ReasonPage {
     ReasonPage {
         chrome: ctx.chrome_in(find.project_id),
         title: format!("Put {} on hold", find.number),
-        explanation: "While it is on hold no stage of the find moves on. Whoever may hold finds may release it.".into(),
+        explanation:
+            "While it is on hold no stage of the find moves on. Whoever may hold finds may release it.".into(),
         button: "Put on hold",
         action: links::hold_new(find.id),
         back: links::find(find.id),

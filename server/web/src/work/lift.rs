@@ -20,7 +20,11 @@ pub(super) async fn new(ctx: Ctx, Path((id, gate)): Path<(FindId, String)>) -> A
     Ok(ok(page(&ctx, &find, gate, String::new(), Errors::default())).into_response())
 }
 
-pub(super) async fn create(ctx: Ctx, Path((id, gate)): Path<(FindId, String)>, posted: Posted<ReasonForm>) -> Answer {
+pub(super) async fn create(
+    ctx: Ctx,
+    Path((id, gate)): Path<(FindId, String)>,
+    posted: Posted<ReasonForm>,
+) -> Answer {
     let gate = read(&gate)?;
     let mut tx = ctx.write().await?;
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
@@ -28,7 +32,11 @@ pub(super) async fn create(ctx: Ctx, Path((id, gate)): Path<(FindId, String)>, p
     }
     let find = ctx.find(&mut tx, id).await?;
     let mut errors = Errors::default();
-    let reason = errors.required("reason", posted.form.reason(), "A gate is lifted with a reason only; it stays on the record.");
+    let reason = errors.required(
+        "reason",
+        posted.form.reason(),
+        "A gate is lifted with a reason only; it stays on the record.",
+    );
     if !errors.is_empty() {
         return Ok(again(page(&ctx, &find, gate, posted.form.reason().to_owned(), errors)).into_response());
     }

@@ -2,13 +2,13 @@
 use super::enter::{self, Entered};
 use crate::context::Ctx;
 use crate::error::Answer;
+use crate::form::Asked;
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
-use crate::form::Asked;
 use domain::stages::{Stage, StageState};
 use store::finds::Find;
 
@@ -88,7 +88,10 @@ fn parse(form: &MarkForm) -> Result<(Stage, StageState, String), Errors> {
             errors.add("reason", "A stage that is left out needs a reason.");
         }
         (Some(stage), Some(StageState::Done)) if stage.takes_record() => {
-            errors.add("state", format!("{} is done by its record: write one instead.", sentence_case(stage.label())));
+            errors.add(
+                "state",
+                format!("{} is done by its record: write one instead.", sentence_case(stage.label())),
+            );
         }
         (_, Some(state)) if !STATES.contains(&state) => errors.add("state", "Choose one of the list."),
         _ => {}
@@ -122,7 +125,11 @@ fn page(ctx: &Ctx, code: &str, form: MarkForm, finds: &[Find]) -> Answer<MarkPag
         errors: Errors::default(),
         stopped: Vec::new(),
         finds: finds.iter().map(|f| (f.id.to_string(), f.number.clone(), f.object_type.clone())).collect(),
-        stages: Stage::ALL.iter().copied().filter(|s| !matches!(s, Stage::Registration | Stage::Finished)).collect(),
+        stages: Stage::ALL
+            .iter()
+            .copied()
+            .filter(|s| !matches!(s, Stage::Registration | Stage::Finished))
+            .collect(),
         states: STATES,
     })
 }

@@ -4,13 +4,13 @@ use super::form::RecordForm;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::finds::load_chosen;
+use crate::form::Asked;
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
-use crate::form::Asked;
 use domain::stages::Stage;
 use domain::work::{EffectOnOriginal, TestDecision};
 use store::Tx;
@@ -107,8 +107,14 @@ pub(super) async fn create(
     match enter::record(&ctx, &mut tx, &finds, &new, standing.as_ref()).await? {
         Entered::In(_) => {
             let (to, words) = match finds.as_slice() {
-                [one] => (links::find(one.id), format!("The record of {} is on {}’s page.", stage.label(), one.number)),
-                many => (links::finds(&code), format!("The record of {} covers {} finds.", stage.label(), many.len())),
+                [one] => (
+                    links::find(one.id),
+                    format!("The record of {} is on {}’s page.", stage.label(), one.number),
+                ),
+                many => (
+                    links::finds(&code),
+                    format!("The record of {} covers {} finds.", stage.label(), many.len()),
+                ),
             };
             ctx.finish(tx, &posted, &to, &words).await
         }
@@ -124,24 +130,40 @@ fn record_stage(word: &str) -> Answer<Stage> {
     word.parse().ok().filter(|stage: &Stage| stage.takes_record()).ok_or(AppError::NotFound)
 }
 
-async fn page(ctx: &Ctx, tx: &mut Tx, code: &str, stage: Stage, form: RecordForm, finds: Vec<Find>) -> Answer<RecordPage> {
+async fn page(
+    ctx: &Ctx,
+    tx: &mut Tx,
+    code: &str,
+    stage: Stage,
+    form: RecordForm,
+    finds: Vec<Find>,
+) -> Answer<RecordPage> {
     let project = ctx.project(code)?.project;
-    let mut cautions: Vec<String> = finds.iter().map(|f| f.caution.clone()).filter(|c| !c.is_empty()).collect();
+    let mut cautions: Vec<String> =
+        finds.iter().map(|f| f.caution.clone()).filter(|c| !c.is_empty()).collect();
     cautions.sort();
     cautions.dedup();
     let standing = if stage == Stage::WetClean { standing::list(tx, project).await? } else { Vec::new() };
     let fits = |material: &str| finds.iter().all(|find| find.material == material);
-    let standing = standing.into_iter().filter(|s| s.withdrawn_at.is_none() && fits(&s.material)).map(|s| StandingChoice {
-        id: s.id.to_string(),
-        words: format!("{}: {}, stop at {}", s.words, s.mixture, s.stop_point),
+    let standing = standing.into_iter().filter(|s| s.withdrawn_at.is_none() && fits(&s.material)).map(|s| {
+        StandingChoice {
+            id: s.id.to_string(),
+            words: format!("{}: {}, stop at {}", s.words, s.mixture, s.stop_point),
+        }
     });
     let ids = form.find_ids();
-    let typed = |find: &Find| ids.iter().position(|id| *id == find.id).and_then(|at| form.quantity.get(at)).cloned();
+    let typed =
+        |find: &Find| ids.iter().position(|id| *id == find.id).and_then(|at| form.quantity.get(at)).cloned();
     let line = |find: &Find| Line {
         id: find.id.to_string(),
         number: find.number.clone(),
         href: links::find(find.id),
-        words: [&*find.object_type, &*find.material_name].iter().filter(|w| !w.is_empty()).copied().collect::<Vec<_>>().join(", "),
+        words: [&*find.object_type, &*find.material_name]
+            .iter()
+            .filter(|w| !w.is_empty())
+            .copied()
+            .collect::<Vec<_>>()
+            .join(", "),
         bulk: find.bulk,
         pieces: find.quantity,
         quantity: typed(find).unwrap_or_default(),
@@ -186,6 +208,8 @@ fn stopped_line(ctx: &Ctx, code: &str, project: domain::ids::ProjectId, stopped:
         href: links::find(stopped.find),
         why: stopped.why.to_string(),
         way_on,
-        lift: gate.filter(|_| ctx.actor.may(Action::LiftGate, project)).map(|gate| links::lift_new(stopped.find, gate)),
+        lift: gate
+            .filter(|_| ctx.actor.may(Action::LiftGate, project))
+            .map(|gate| links::lift_new(stopped.find, gate)),
     }
 }

@@ -50,10 +50,13 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<St
     let materials = store::projects::list_materials(&mut tx, project).await?;
     let new = match parse(&posted.form, project, &materials) {
         Ok(new) => new,
-        Err(errors) => return Ok(again(page(&ctx, &mut tx, &code, posted.form, errors).await?).into_response()),
+        Err(errors) => {
+            return Ok(again(page(&ctx, &mut tx, &code, posted.form, errors).await?).into_response());
+        }
     };
     standing::insert(&mut tx, &new, ctx.actor.person, ctx.now).await?;
-    let words = format!("gave a standing authorisation: {}, {}, stop at {}", new.words, new.mixture, new.stop_point);
+    let words =
+        format!("gave a standing authorisation: {}, {}, stop at {}", new.words, new.mixture, new.stop_point);
     journal::append(&mut tx, &entry(&ctx, project, words), ctx.now).await?;
     ctx.finish(tx, &posted, &links::standing(&code), "The standing authorisation is in force.").await
 }
@@ -77,7 +80,13 @@ pub(super) async fn withdraw(
 }
 
 fn entry(ctx: &Ctx, project: ProjectId, words: String) -> Entry {
-    Entry { project: Some(project), verb: "authorised", words, by: Some(ctx.actor.person), ..Entry::default() }
+    Entry {
+        project: Some(project),
+        verb: "authorised",
+        words,
+        by: Some(ctx.actor.person),
+        ..Entry::default()
+    }
 }
 
 fn parse(form: &StandingForm, project: ProjectId, materials: &[Material]) -> Result<NewStanding, Errors> {
@@ -95,7 +104,13 @@ fn parse(form: &StandingForm, project: ProjectId, materials: &[Material]) -> Res
     if errors.is_empty() { Ok(new) } else { Err(errors) }
 }
 
-async fn page(ctx: &Ctx, tx: &mut store::Tx, code: &str, form: StandingForm, errors: Errors) -> Answer<StandingPage> {
+async fn page(
+    ctx: &Ctx,
+    tx: &mut store::Tx,
+    code: &str,
+    form: StandingForm,
+    errors: Errors,
+) -> Answer<StandingPage> {
     let project = ctx.project(code)?.project;
     Ok(StandingPage {
         chrome: ctx.chrome_in(project),

@@ -124,7 +124,10 @@ async fn settled(tx: &mut Tx, id: FindId, may: &May) -> Answer<Option<String>> {
     let all = store::review::settlements::list_of_find(tx, id).await?;
     let standing = all.into_iter().find(|s| s.superseded_at.is_none());
     Ok(standing.map(|s| {
-        let what: Vec<&str> = [s.identification.as_str(), s.date_words.as_str()].into_iter().filter(|w| !w.is_empty()).collect();
+        let what: Vec<&str> = [s.identification.as_str(), s.date_words.as_str()]
+            .into_iter()
+            .filter(|w| !w.is_empty())
+            .collect();
         format!("Settled as {}: {}. {}", s.outcome.label(), what.join(", "), s.reason)
     }))
 }
@@ -177,9 +180,13 @@ async fn clocks(ctx: &Ctx, tx: &mut Tx, id: FindId) -> Answer<Vec<ClockLine>> {
     let line = |clock: store::clocks::Clock| {
         let day = |at: domain::Instant| show_day(at.date_naive());
         let days = |from: domain::Instant| (ctx.now - from).num_days();
-        let mut words = vec![format!("{} since {}", crate::planning::clock_word(&clock.kind), day(clock.started_at))];
+        let mut words =
+            vec![format!("{} since {}", crate::planning::clock_word(&clock.kind), day(clock.started_at))];
         let mut overdue = false;
-        for (at, to_come, past) in [(clock.limit_at, "limit", "past its limit"), (clock.next_check_at, "next look", "overdue for a look")] {
+        for (at, to_come, past) in [
+            (clock.limit_at, "limit", "past its limit"),
+            (clock.next_check_at, "next look", "overdue for a look"),
+        ] {
             match at {
                 Some(at) if at < ctx.now => {
                     overdue = true;
@@ -204,7 +211,9 @@ fn count_days(days: i64) -> String {
 
 /// The lines of the register that say something.
 fn fact_lines(ctx: &Ctx, find: &Find) -> Vec<(&'static str, String)> {
-    let measure = |value: Option<f64>, unit: &str| value.map(|v| format!("{} {unit}", show_measure(v))).unwrap_or_default();
+    let measure = |value: Option<f64>, unit: &str| {
+        value.map(|v| format!("{} {unit}", show_measure(v))).unwrap_or_default()
+    };
     let quantity = show_count(find.quantity);
     let mut lines = vec![
         ("Quantity", if find.bulk { format!("{quantity} pieces, bulk") } else { quantity }),
@@ -226,7 +235,10 @@ fn fact_lines(ctx: &Ctx, find: &Find) -> Vec<(&'static str, String)> {
     ];
     if ctx.actor.sees_findspot(find.project_id) {
         let position = [("E", find.easting_m), ("N", find.northing_m), ("height", find.height_m)];
-        let words: Vec<String> = position.iter().filter_map(|(name, m)| m.map(|m| format!("{name} {} m", show_measure(m)))).collect();
+        let words: Vec<String> = position
+            .iter()
+            .filter_map(|(name, m)| m.map(|m| format!("{name} {} m", show_measure(m))))
+            .collect();
         lines.push(("Findspot", words.join(", ")));
     }
     lines.retain(|(_, words)| !words.is_empty());

@@ -40,7 +40,9 @@ pub(super) fn of(ctx: &Ctx, find: &Find, facts: &Facts, holds: &[Hold]) -> NextA
 
 fn sentence(stage: Stage, state: StageState, open: bool) -> String {
     match (stage, state) {
-        (Stage::CleaningLevel, StageState::InHand) => "A cleaning level is proposed and waits for the lead’s answer.".into(),
+        (Stage::CleaningLevel, StageState::InHand) => {
+            "A cleaning level is proposed and waits for the lead’s answer.".into()
+        }
         (stage, StageState::InHand) => format!("In hand: {}.", stage.label()),
         (stage, _) if open => format!("Ready for {}.", stage.label()),
         (stage, _) => format!("Waits for {}, but something stands in the way.", stage.label()),
@@ -56,7 +58,9 @@ fn button(ctx: &Ctx, find: &Find, stage: Stage) -> Option<(String, String)> {
         }
         Stage::Review | Stage::Settlement => None,
         stage if !may_record(&ctx.actor, find.project_id, stage, find.bulk, &find.material) => None,
-        stage if stage.takes_record() => Some((links::record_of(code, stage, find.id), format!("Record {}", stage.label()))),
+        stage if stage.takes_record() => {
+            Some((links::record_of(code, stage, find.id), format!("Record {}", stage.label())))
+        }
         stage => Some((links::mark_of(code, stage, find.id), format!("Mark {}", stage.label()))),
     }
 }

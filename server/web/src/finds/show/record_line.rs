@@ -41,8 +41,10 @@ impl RecordLine {
 
 fn lines(r: Record) -> Vec<(&'static str, String)> {
     let grams = |mass: Option<f64>| mass.map(|g| format!("{} g", show_measure(g)));
-    let effect = r.test_original.and_then(|code| code.parse::<EffectOnOriginal>().ok()).map(|e| e.label().to_owned());
-    let decision = r.test_decision.and_then(|code| code.parse::<TestDecision>().ok()).map(|d| d.label().to_owned());
+    let effect =
+        r.test_original.and_then(|code| code.parse::<EffectOnOriginal>().ok()).map(|e| e.label().to_owned());
+    let decision =
+        r.test_decision.and_then(|code| code.parse::<TestDecision>().ok()).map(|d| d.label().to_owned());
     let answer = r.level_answer.map(|answer| match answer.as_str() {
         "waiting" => "waits for the lead".to_owned(),
         other => other.to_owned(),
