@@ -82,7 +82,7 @@ struct Paper {
 /// A bench sheet in words.
 #[derive(Serialize)]
 struct Printed {
-    code: String,
+    site_code: String,
     number: String,
     identification: String,
     description: String,
@@ -92,7 +92,8 @@ struct Printed {
     records: Vec<[String; 2]>,
     thumbnail: Option<String>,
     thumbnail_alt: String,
-    qr: String,
+    /// Name of the file that holds the code.
+    code: String,
 }
 
 /// Bench sheets as PDF, in the order given.
@@ -109,14 +110,17 @@ pub fn pdf(sheets: &[BenchSheet], room: Room, printed_on: NaiveDate) -> Result<V
             files.insert(file.clone(), bytes.clone());
             file
         });
-        printed.push(in_words(sheet, file)?);
+        let code = typeset::qr(&sheet.url).ok_or_else(|| BenchSheetError::Address(sheet.number.clone()))?;
+        let code_file = format!("code-{place}.svg");
+        files.insert(code_file.clone(), code.into_bytes());
+        printed.push(in_words(sheet, file, code_file));
     }
     let paper = Paper { printed_on: long_day(printed_on), room, sheets: printed };
     let identity = format!("bench sheets {} {printed_on}", sheets.len());
     Ok(typeset::compile(&BENCH_SHEET, &paper, files, &Printing { identity: &identity, date: printed_on })?)
 }
 
-fn in_words(sheet: &BenchSheet, thumbnail: Option<String>) -> Result<Printed, BenchSheetError> {
+fn in_words(sheet: &BenchSheet, thumbnail: Option<String>, code: String) -> Printed {
     use crate::interim::account::Fact;
     let mut facts = vec![
         Fact::new("Context", sheet.context.as_deref().unwrap_or("none")),
@@ -129,8 +133,8 @@ fn in_words(sheet: &BenchSheet, thumbnail: Option<String>) -> Result<Printed, Be
         "" => format!("Photograph of {}, not described.", together(&["find", &sheet.number])),
         alt => alt.to_owned(),
     };
-    Ok(Printed {
-        code: sheet.site_code.clone(),
+    Printed {
+        site_code: sheet.site_code.clone(),
         number: sheet.number.clone(),
         identification: capital(sheet.identification.trim()),
         description: sentence(&sheet.description),
@@ -148,6 +152,6 @@ fn in_words(sheet: &BenchSheet, thumbnail: Option<String>) -> Result<Printed, Be
             .collect(),
         thumbnail,
         thumbnail_alt: alt,
-        qr: typeset::qr(&sheet.url).ok_or_else(|| BenchSheetError::Address(sheet.number.clone()))?,
-    })
+        code,
+    }
 }

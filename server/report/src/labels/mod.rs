@@ -59,37 +59,46 @@ struct Printed {
     /// Site code and context.
     place: String,
     caution: String,
-    qr: String,
+    /// Name of the file that holds the code.
+    code: String,
 }
 
 /// Sheets of labels as PDF, in the order given.
 ///
 /// # Errors
-/// [`LabelError::Sheet`] when the labels do not fit the page, [`LabelError::Address`] when an address cannot be a code.
+/// [`LabelError::Sheet`] when the labels do not fit the page, [`LabelError::Address`] when an address cannot be a code;
+/// one document holds at most [`typeset::MOST_FILES`] labels.
 pub fn pdf(labels: &[FindLabel], sheet: &Sheet, printed_on: NaiveDate) -> Result<Vec<u8>, LabelError> {
     sheet.check()?;
     let used = std::iter::repeat_n(None, sheet.used);
-    let printed = labels.iter().map(|label| printed(label).map(Some)).collect::<Result<Vec<_>, _>>()?;
+    let mut files = Files::new();
+    let mut printed = Vec::with_capacity(labels.len());
+    for (label, place) in labels.iter().zip(1..) {
+        let code = typeset::qr(&label.url).ok_or_else(|| LabelError::Address(label.number.clone()))?;
+        let file = format!("code-{place}.svg");
+        files.insert(file.clone(), code.into_bytes());
+        printed.push(Some(in_words(label, file)));
+    }
     let places: Vec<Option<Printed>> = used.chain(printed).collect();
     let paper = Paper { sheet, pages: places.chunks(sheet.labels()).collect() };
     let identity = format!("labels {} {}", labels.len(), printed_on);
-    Ok(typeset::compile(&LABELS, &paper, Files::new(), &Printing { identity: &identity, date: printed_on })?)
+    Ok(typeset::compile(&LABELS, &paper, files, &Printing { identity: &identity, date: printed_on })?)
 }
 
-fn printed(label: &FindLabel) -> Result<Printed, LabelError> {
+fn in_words(label: &FindLabel, code: String) -> Printed {
     let context = label.context.as_deref().map(|context| together(&["Context", context]));
     let date = label.date.map(|date| day(date).replace(' ', "\u{a0}"));
     let material = Some(capital(label.material.trim())).filter(|words| !words.is_empty());
     let material: Vec<String> = material.into_iter().chain(date).collect();
     let place: Vec<String> = [label.site_code.clone()].into_iter().chain(context).collect();
-    Ok(Printed {
+    Printed {
         number: label.number.clone(),
         object: capital(label.object.trim()),
         material: material.join(" · "),
         place: place.join(" · "),
         caution: caution(label.state, &label.cautions),
-        qr: typeset::qr(&label.url).ok_or_else(|| LabelError::Address(label.number.clone()))?,
-    })
+        code,
+    }
 }
 
 /// How wet it is and what to beware of: "WET. Keep wet until a drying plan is written."

@@ -12,6 +12,7 @@ mod printable;
 mod world;
 
 pub use code::qr;
+pub use world::MOST_FILES;
 
 use chrono::{Datelike, NaiveDate};
 use serde::Serialize;
@@ -54,7 +55,7 @@ pub enum TypesetError {
     Values(#[from] serde_json::Error),
     #[error("the date {0} is outside the calendar of the typesetter")]
     Date(NaiveDate),
-    #[error("{0} files are more than one document may show")]
+    #[error("{0} files are more than the {MOST_FILES} one document may show")]
     TooManyFiles(usize),
     #[error("the template fails: {0}")]
     Template(String),

@@ -11,6 +11,10 @@ use unicode_normalization::{UnicodeNormalization, char::is_combining_mark};
 
 /// The typeface of the house, in which letter and accent are set together.
 const HOUSE_FACE: &str = "libertinus serif";
+/// A word of so many letters may be broken: no column is wide enough for it.
+const LONGEST_WORD: usize = 41;
+/// The zero-width space, where a line may break.
+const BREAK: char = '\u{200b}';
 /// The styles our templates use.
 const STYLES: [FontVariant; 4] = [
     FontVariant { style: FontStyle::Normal, weight: FontWeight::REGULAR, stretch: FontStretch::NORMAL },
@@ -33,11 +37,18 @@ pub fn printable(value: Value) -> Value {
 
 /// The text with white space of any kind as single spaces, and "[U+1F3FA]" where a character cannot be shown.
 fn printable_text(text: &str) -> Cow<'_, str> {
-    if text.chars().all(|c| c.is_ascii() && !c.is_ascii_control()) {
+    let is_plain = text.chars().all(|c| c.is_ascii() && !c.is_ascii_control());
+    if is_plain && text.split(|c: char| !c.is_alphanumeric()).all(|word| word.len() < LONGEST_WORD) {
         return Cow::Borrowed(text);
     }
     let mut shown = String::with_capacity(text.len());
+    let mut solid = 0;
     for c in text.nfc() {
+        solid = if c.is_alphanumeric() { solid + 1 } else { 0 };
+        if solid == LONGEST_WORD {
+            shown.push(BREAK);
+            solid = 1;
+        }
         match c {
             c if c.is_whitespace() => shown.push(if c == '\u{a0}' || c == '\u{202f}' { c } else { ' ' }),
             c if c.is_control() || is_invisible(c) => {}
@@ -102,6 +113,8 @@ mod tests {
         assert_eq!(printable_text("soft\u{ad}hyphen \u{202e}turned"), "softhyphen turned");
         assert_eq!(printable_text("\u{e123}"), "[U+E123]");
         assert_eq!(printable_text("e\u{301} x\u{302}"), "é x\u{302}");
+        assert_eq!(printable_text(&"x".repeat(40)), "x".repeat(40));
+        assert_eq!(printable_text(&"x".repeat(50)), format!("{}\u{200b}{}", "x".repeat(40), "x".repeat(10)));
         assert_eq!(printable_text("\u{a72e} α"), "[U+A72E] α");
         assert_eq!(printable_text("]\u{102e0}"), "][U+102E0]");
     }

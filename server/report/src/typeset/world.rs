@@ -9,8 +9,8 @@ use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
 use typst::{Feature, Library, LibraryExt, World};
 
-/// More files than any report shows; the typesetter remembers at most 65,535 names for the life of the process.
-const MOST_FILES: usize = 2_000;
+/// More files than one document shows; the typesetter remembers at most 65,535 names for the life of the process.
+pub const MOST_FILES: usize = 5_000;
 /// What the running template is called in the room.
 const MAIN: &str = "main.typ";
 /// Where a template finds its values.
