@@ -1,6 +1,7 @@
 //! Finds: the list, the find page, what is done to many at once.
 mod assign;
 mod edit;
+mod export;
 mod filter_form;
 mod form;
 mod group;
@@ -18,6 +19,8 @@ use domain::permission::Action;
 pub(crate) fn routes(routes: Routes) -> Routes {
     routes
         .get("/projects/{project}/finds", Action::ListFinds, index::index)
+        .get("/projects/{project}/finds.csv", Action::ListFinds, export::csv)
+        .get("/projects/{project}/finds.xlsx", Action::ListFinds, export::xlsx)
         .get("/projects/{project}/work/new", Action::RecordWork, index::choose_work)
         .post("/projects/{project}/filters", Action::ListFinds, saved_filter::create)
         .post("/projects/{project}/filters/{filter}/removal", Action::ListFinds, saved_filter::remove)

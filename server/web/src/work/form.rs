@@ -1,11 +1,11 @@
 //! The form of a working record: strings as typed, and what they parse to.
 use crate::form::Errors;
 use chrono::NaiveDate;
-use domain::ids::{FindId, ProjectId, StandingId};
+use domain::ids::{FindId, ProjectId, RecordId, StandingId};
 use domain::stages::Stage;
 use domain::work::{Detail, EffectOnOriginal, TestDecision};
 use store::finds::Find;
-use store::work::records::NewRecord;
+use store::work::records::{NewRecord, Record};
 
 /// Largest mass of an object in g that is believed: two tonnes.
 const MASS_G: std::ops::RangeInclusive<f64> = 0.001..=2_000_000.0;
@@ -54,6 +54,48 @@ impl RecordForm {
         ids
     }
 
+    /// The record that this one corrects.
+    pub(super) fn corrected(&self) -> Option<RecordId> {
+        self.supersedes.parse().ok()
+    }
+
+    /// The words of a record that is to be corrected.
+    pub(super) fn of(record: &Record) -> Self {
+        let text = |words: &Option<String>| words.clone().unwrap_or_default();
+        let mass = |g: Option<f64>| g.map(|g| g.to_string()).unwrap_or_default();
+        let day = |day: Option<NaiveDate>| day.map(|d| d.to_string()).unwrap_or_default();
+        Self {
+            supersedes: record.id.to_string(),
+            quantity: record.quantity.map(|n| n.to_string()).into_iter().collect(),
+            done_by: record.done_by.clone(),
+            done_on: record.done_on.to_string(),
+            method: record.method.clone(),
+            materials: record.materials.clone(),
+            outcome: record.outcome.clone(),
+            note: record.note.clone(),
+            finished: if record.finished { "yes".into() } else { "no".into() },
+            site: text(&record.test_site),
+            mixture: record.test_mixture.clone().or(record.wet_mixture.clone()).unwrap_or_default(),
+            dwell_s: record.test_dwell_s.map(|s| s.to_string()).unwrap_or_default(),
+            effect_on_soiling: text(&record.test_soiling),
+            effect_on_original: text(&record.test_original),
+            decision: text(&record.test_decision),
+            level: text(&record.level),
+            layers_to_keep: text(&record.layers_to_keep),
+            stop_point: text(&record.stop_point),
+            decided_by: text(&record.decided_by),
+            start_mass_g: mass(record.start_mass_g),
+            end_mass_g: mass(record.end_mass_g),
+            end_rule: text(&record.end_rule),
+            checked_by: text(&record.checked_by),
+            container: text(&record.container),
+            microclimate: text(&record.microclimate),
+            sealed_on: day(record.sealed_on),
+            next_check_on: day(record.next_check_on),
+            ..Self::default()
+        }
+    }
+
     /// The standing authorisation that is called upon.
     pub(super) fn standing_id(&self) -> Option<StandingId> {
         self.standing.parse::<uuid::Uuid>().ok().map(StandingId)
@@ -93,7 +135,7 @@ impl RecordForm {
             note: errors.text("note", &self.note),
             finished,
             standing: self.standing_id(),
-            supersedes: self.supersedes.parse::<uuid::Uuid>().ok().map(Into::into),
+            supersedes: self.corrected(),
             detail: self.detail(stage, &mut errors),
             finds: self.parts(finds, &mut errors),
         };

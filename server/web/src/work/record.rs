@@ -15,6 +15,7 @@ use domain::stages::Stage;
 use domain::work::{EffectOnOriginal, TestDecision};
 use store::Tx;
 use store::finds::Find;
+use store::work::records::Record;
 use store::work::{records, standing};
 
 /// Finds that one record may cover.
@@ -72,6 +73,9 @@ pub(super) async fn new(
     let project = ctx.project(&code)?.project;
     let mut tx = ctx.read().await?;
     let finds = load_chosen(&ctx, &mut tx, project, &form.find, MOST_FINDS).await?;
+    if let Some(old) = corrected(&mut tx, &form, &finds).await? {
+        form = RecordForm { find: form.find, ..RecordForm::of(&old) };
+    }
     let last = records::find_last_words(&mut tx, project, stage, ctx.actor.person).await?.unwrap_or_default();
     let or = |typed: &str, offered: String| if typed.is_empty() { offered } else { typed.to_owned() };
     form.done_by = or(&form.done_by, or(&last.done_by, ctx.actor.name.clone()));
@@ -95,6 +99,7 @@ pub(super) async fn create(
         return Ok(reply);
     }
     let finds = load_chosen(&ctx, &mut tx, project, &posted.form.find, MOST_FINDS).await?;
+    corrected(&mut tx, &posted.form, &finds).await?;
     let new = match posted.form.parse(project, stage, &finds, ctx.now.date_naive()) {
         Ok(new) => new,
         Err(errors) => {
@@ -128,6 +133,15 @@ pub(super) async fn create(
 
 fn record_stage(word: &str) -> Answer<Stage> {
     word.parse().ok().filter(|stage: &Stage| stage.takes_record()).ok_or(AppError::NotFound)
+}
+
+/// The record a form corrects: it must stand, and cover one of these finds.
+async fn corrected(tx: &mut Tx, form: &RecordForm, finds: &[Find]) -> Answer<Option<Record>> {
+    let Some(id) = form.corrected() else { return Ok(None) };
+    let covered = records::list_finds(tx, id).await?;
+    let ours = finds.iter().any(|find| covered.iter().any(|(covered, _)| *covered == find.id));
+    let record = records::find(tx, id).await?.filter(|record| ours && record.superseded_at.is_none());
+    record.map(Some).ok_or(AppError::NotFound)
 }
 
 async fn page(
