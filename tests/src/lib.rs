@@ -1,1 +1,3 @@
-//! Builders and drivers shared by the tests.
+//! What all tests share. How to write one stands in `tests/README.md`.
+#![allow(clippy::unwrap_used, reason = "a test fails by it")]
+pub mod support;

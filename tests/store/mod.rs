@@ -1,0 +1,4 @@
+//! What is kept comes back as it was, on both engines.
+mod engines;
+mod finds;
+mod sessions;
