@@ -1,1 +1,3 @@
-//! seed
+//! The invented sites of the demo and of load tests. Nobody and nothing in them exists.
+pub mod dice;
+pub mod vessenholt;

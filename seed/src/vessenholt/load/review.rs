@@ -1,0 +1,147 @@
+//! Finds with specialists, what they said, what was settled.
+use super::progress::{entry, in_hand, mark};
+use super::{Placed, Site};
+use crate::vessenholt::cast::{ILKA, JOSS, MAREN, PETRA, SABINE};
+use crate::vessenholt::stories::{OPINIONS, PANEL, Said};
+use chrono::Duration;
+use domain::Instant;
+use domain::review::{Finality, Outcome, SeenAs, Stance};
+use domain::stages::Stage;
+use store::journal;
+use store::review::assignments::{self, NewAssignment};
+use store::review::opinions::{self, NewOpinion};
+use store::review::settlements::{self, NewSettlement};
+use store::{Result, Tx};
+
+/// Sends the story finds out and lets their opinions come in.
+pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
+    let sent: &[(&str, &[&str], &str, i64)] = &[
+        (
+            ILKA,
+            &[PANEL],
+            "Which saint, from what kind of altarpiece, and of what date? Is the paint original?",
+            10,
+        ),
+        (MAREN, &[PANEL], "A second opinion on workshop and date, please, from the photographs.", 10),
+        (
+            SABINE,
+            &["3", "4", "5"],
+            "Dates for the fill of the pit below the chapel: glass, pottery, coin.",
+            -4,
+        ),
+        (
+            JOSS,
+            &["95", "96", "97"],
+            "How many individuals, age and sex as far as it goes; anything doubled?",
+            21,
+        ),
+    ];
+    for (who, numbers, question, due_in_days) in sent {
+        let finds = numbers.iter().map(|n| site.find(n).id).collect();
+        let new = NewAssignment {
+            project: site.project,
+            specialist: site.person(who),
+            question: (*question).into(),
+            due_on: (site.now + Duration::days(*due_in_days)).date_naive(),
+            finds,
+        };
+        assignments::insert(tx, &new, site.person(PETRA), site.now - Duration::days(20)).await?;
+    }
+    for (at, said) in OPINIONS.iter().enumerate() {
+        let when = site.now - Duration::days(8) + Duration::hours(at as i64 * 7);
+        submit(tx, site, said, when).await?;
+    }
+    Ok(())
+}
+
+async fn submit(tx: &mut Tx, site: &Site, said: &Said, at: Instant) -> Result<()> {
+    let find = site.find(said.number);
+    let dated = (!said.date_words.is_empty()).then_some(said.years);
+    let author = site.person(said.author);
+    let new = NewOpinion {
+        find: find.id,
+        assignment: assignments::find_of(tx, find.id, author).await?,
+        finality: if said.is_final { Finality::Final } else { Finality::Preliminary },
+        identification: said.identification.into(),
+        material_words: said.material.into(),
+        date_words: said.date_words.into(),
+        date_lo: dated.map(|(lo, _)| lo),
+        date_hi: dated.map(|(_, hi)| hi),
+        date_rule: if said.date_words.contains("C1") { "thirds of a century".into() } else { String::new() },
+        parallels: said.parallels.into(),
+        basis: said.basis.into(),
+        seen_as: if said.author == SABINE { SeenAs::Object } else { SeenAs::Image },
+    };
+    opinions::insert(tx, &new, author, at).await?;
+    let words = format!("submitted a {} opinion: {}", new.finality.label(), said.identification);
+    journal::append(tx, &entry(site, find, said.author, words), at).await
+}
+
+/// An ordinary find is looked at by the specialist for glass and pottery, and settled as she says.
+pub(super) async fn answer(
+    tx: &mut Tx,
+    site: &mut Site,
+    find: &Placed,
+    stage: Stage,
+    at: Instant,
+) -> Result<()> {
+    if stage == Stage::Settlement {
+        return settle(tx, site, find, at).await;
+    }
+    let sabine = site.person(SABINE);
+    let new = NewAssignment {
+        project: site.project,
+        specialist: sabine,
+        question: format!("What is {}, and of what date?", find.number),
+        due_on: (at + Duration::days(30)).date_naive(),
+        finds: vec![find.id],
+    };
+    let assignment = assignments::insert(tx, &new, site.person(PETRA), at - Duration::hours(30)).await?;
+    if site.dice.below(4) == 0 {
+        return in_hand(tx, find, stage, at).await;
+    }
+    let (words, lo, hi) = [
+        ("first half of the 15th century", 1401, 1450),
+        ("14th century", 1301, 1400),
+        ("13th–14th century", 1201, 1400),
+        ("2nd century AD", 101, 200),
+    ][site.dice.below(4)];
+    let new = NewOpinion {
+        find: find.id,
+        assignment: Some(assignment),
+        finality: Finality::Final,
+        identification: find.object.clone(),
+        material_words: String::new(),
+        date_words: words.into(),
+        date_lo: Some(lo),
+        date_hi: Some(hi),
+        date_rule: "whole and half centuries".into(),
+        parallels: "none found".into(),
+        basis: "form and fabric, compared with the type series of the town".into(),
+        seen_as: SeenAs::Object,
+    };
+    opinions::insert(tx, &new, sabine, at).await?;
+    assignments::update_closed(tx, assignment, at).await?;
+    mark(tx, site, find, stage, at).await?;
+    let words = format!("submitted a final opinion: {}", find.object);
+    journal::append(tx, &entry(site, find, SABINE, words), at).await
+}
+
+async fn settle(tx: &mut Tx, site: &Site, find: &Placed, at: Instant) -> Result<()> {
+    let said = opinions::list_of_find(tx, find.id).await?;
+    let Some(one) = said.first() else { return Ok(()) };
+    let new = NewSettlement {
+        find: find.id,
+        outcome: Outcome::Agreed,
+        identification: one.identification.clone(),
+        date_words: one.date_words.clone(),
+        date_lo: one.date_lo,
+        date_hi: one.date_hi,
+        reason: "one opinion, final, from the object".into(),
+        stances: vec![(one.id, Stance::Adopted)],
+    };
+    settlements::insert(tx, &new, site.person(PETRA), at).await?;
+    mark(tx, site, find, Stage::Settlement, at).await?;
+    let words = "settled the opinions as agreed".to_owned();
+    journal::append(tx, &entry(site, find, PETRA, words), at).await
+}
