@@ -1,5 +1,6 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 mod media;
+mod permissions;
 mod report;
 mod statements;
 mod store;

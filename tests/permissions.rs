@@ -1,0 +1,318 @@
+//! The permission matrix: every route × every role, an administrator and a stranger × own and foreign project.
+//!
+//! What is expected follows from the one permission table; the routes are read from the list that serves. A path parameter
+//! this file cannot fill fails the test, so that a new route cannot slip by.
+use axum::http::{Method, StatusCode, header};
+use domain::finds::RecoveredState;
+use domain::permission::{Action, Actor, Role};
+use domain::stages::Stage;
+use domain::work::Detail;
+use std::fmt::Write;
+use store::Tx;
+use store::work::records::NewRecord;
+use store::work::standing::NewStanding;
+use tests::on_both_engines;
+use tests::support::{Db, FOREIGN, Lab, Reply, Site, Visitor, noon};
+use web::routes::Listed;
+
+/// What stands in a path for each parameter, in one project.
+struct Fillers {
+    project: String,
+    /// Name and value; the records among them belong to the project.
+    records: Vec<(&'static str, String)>,
+}
+
+/// Parameters that name no record: the same in every project.
+const PLAIN: &[(&str, &str)] = &[
+    ("*path", "app.css"),
+    ("stage", "dry_clean"),
+    ("gate", "xray_first"),
+    ("size", "thumb"),
+    ("ending", "csv"),
+];
+
+/// Parameters whose record this file does not make: the answer to whoever may ask is that nothing is there.
+const ABSENT: &[&str] = &[];
+
+/// Ids of things a person keeps alone; taking away another's changes nothing and tells nothing.
+const OWN: &[&str] = &["filter"];
+
+async fn fill(site: &Site) -> Fillers {
+    let context = site.context("214").await;
+    let find = site
+        .find("1")
+        .material("ceramic")
+        .bulk(4)
+        .in_context(context)
+        .with(|find| find.recovered_state = RecoveredState::Dry)
+        .add()
+        .await;
+    let assignment = site.assign(&[find]).await;
+    let (lead, conservator) = (site.person(Role::Lead), site.person(Role::Conservator));
+    let mut tx = site.db.write().await.unwrap();
+    let hold = store::work::holds::insert(&mut tx, find, "under study", conservator, noon()).await.unwrap();
+    let group = store::groups::insert(&mut tx, site.project, "Pot 3", "", noon()).await.unwrap();
+    store::groups::insert_member(&mut tx, group, find).await.unwrap();
+    let level = level_of(site, find);
+    let record = store::work::records::insert(&mut tx, &level, conservator, noon()).await.unwrap();
+    let standing = insert_standing(&mut tx, site, lead).await;
+    tx.commit().await.unwrap();
+    Fillers {
+        project: site.code.into(),
+        records: vec![
+            ("find", find.to_string()),
+            ("context", context.to_string()),
+            ("assignment", assignment.to_string()),
+            ("hold", hold.to_string()),
+            ("group", group.to_string()),
+            ("record", record.to_string()),
+            ("standing", standing),
+            ("filter", uuid::Uuid::nil().to_string()),
+        ],
+    }
+}
+
+fn level_of(site: &Site, find: domain::ids::FindId) -> NewRecord {
+    NewRecord {
+        project: site.project,
+        stage: Stage::CleaningLevel,
+        done_by: "O. Marchbank".into(),
+        done_on: tests::support::site::day(9, 1),
+        method: String::new(),
+        materials: String::new(),
+        outcome: String::new(),
+        note: String::new(),
+        finished: true,
+        standing: None,
+        supersedes: None,
+        detail: Detail::Level {
+            level: "loose soil".into(),
+            layers_to_keep: String::new(),
+            stop_point: "glaze".into(),
+            decided_by: "O. Marchbank".into(),
+        },
+        finds: vec![(find, Some(4))],
+    }
+}
+
+async fn insert_standing(tx: &mut Tx, site: &Site, lead: domain::ids::PersonId) -> String {
+    let standing = NewStanding {
+        project: site.project,
+        material: "ceramic".into(),
+        words: "sound unpainted sherds".into(),
+        mixture: "water".into(),
+        stop_point: "clean breaks".into(),
+    };
+    store::work::standing::insert(tx, &standing, lead, noon()).await.unwrap().to_string()
+}
+
+/// A path with its parameters filled, the project and the records from one site each.
+fn path_of(listed: &Listed, project: &Fillers, records: &Fillers) -> String {
+    let mut path = String::new();
+    let mut rest = listed.path;
+    while let Some((before, after)) = rest.split_once('{') {
+        let (name, after) = after.split_once('}').unwrap();
+        path += before;
+        path += &filler(name, project, records)
+            .unwrap_or_else(|| panic!("{}: say in tests/permissions.rs how to fill {{{name}}}", listed.path));
+        rest = after;
+    }
+    path + rest
+}
+
+fn filler(name: &str, project: &Fillers, records: &Fillers) -> Option<String> {
+    if name == "project" {
+        return Some(project.project.clone());
+    }
+    if ABSENT.contains(&name) {
+        return Some(uuid::Uuid::nil().to_string());
+    }
+    let plain = PLAIN.iter().find(|(known, _)| *known == name).map(|(_, value)| (*value).to_owned());
+    plain.or_else(|| records.records.iter().find(|(known, _)| *known == name).map(|(_, id)| id.clone()))
+}
+
+fn names(listed: &Listed) -> impl Iterator<Item = &str> {
+    listed.path.split('{').skip(1).map(|part| part.split('}').next().unwrap_or_default())
+}
+
+fn names_record(listed: &Listed) -> bool {
+    names(listed).any(|name| {
+        name != "project" && !OWN.contains(&name) && PLAIN.iter().all(|(plain, _)| *plain != name)
+    })
+}
+
+/// What a route must answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Expected {
+    /// The handler was reached: a page, a redirect, a form sent back.
+    Allowed,
+    /// Signed in, but not granted.
+    Forbidden,
+    /// Not there, or not for this person. A person whose roles never grant the action may be told so before anything is
+    /// looked up.
+    Absent,
+    SignIn,
+}
+
+fn expected(listed: &Listed, actor: Option<&Actor>, own: bool, site: &Site) -> Expected {
+    let in_project =
+        names(listed).next().is_some_and(|_| names(listed).any(|n| n == "project") || names_record(listed));
+    match (listed.action, actor) {
+        (Action::Public, _) => Expected::Allowed,
+        (_, None) => Expected::SignIn,
+        (Action::OwnAccount, Some(_)) => Expected::Allowed,
+        (Action::Administer, Some(actor)) if actor.administrator => Expected::Allowed,
+        (Action::Administer, Some(_)) => Expected::Forbidden,
+        (_, Some(_)) if in_project && !own => Expected::Absent,
+        (_, Some(actor)) if in_project && actor.memberships.is_empty() => Expected::Absent,
+        (action, Some(actor)) if in_project && actor.may(action, site.project) => Expected::Allowed,
+        (action, Some(actor)) if !in_project && actor.may_somewhere(action) => Expected::Allowed,
+        _ => Expected::Forbidden,
+    }
+}
+
+fn fits(expected: Expected, reply: &Reply, absent: bool) -> bool {
+    let to = reply.headers.get(header::LOCATION).map(|to| to.to_str().unwrap()).unwrap_or_default();
+    let to_sign_in = reply.status.is_redirection() && to.starts_with(web::links::SIGN_IN);
+    match expected {
+        Expected::SignIn => to_sign_in,
+        Expected::Forbidden => reply.status == StatusCode::FORBIDDEN,
+        Expected::Absent => matches!(reply.status, StatusCode::NOT_FOUND | StatusCode::FORBIDDEN),
+        Expected::Allowed => match reply.status {
+            StatusCode::BAD_REQUEST | StatusCode::UNPROCESSABLE_ENTITY | StatusCode::CONFLICT => true,
+            StatusCode::NOT_FOUND => absent,
+            status => {
+                status.is_success() || status.is_redirection() && (!to_sign_in || to == web::links::SIGN_IN)
+            }
+        },
+    }
+}
+
+/// One row of the matrix with the answers that did not fit.
+struct Matrix {
+    lab: Lab,
+    own: Fillers,
+    foreign: Fillers,
+    wrong: String,
+}
+
+impl Matrix {
+    async fn new(db: Db) -> Self {
+        let site = Site::new(&db).await;
+        let other = Site::named(&db, FOREIGN).await;
+        let (own, foreign) = (fill(&site).await, fill(&other).await);
+        Self { lab: Lab::of(site), own, foreign, wrong: String::new() }
+    }
+
+    async fn visitor(&self, who: Option<&Actor>) -> Visitor {
+        match who {
+            Some(actor) => self.lab.sign_in_as(actor.person).await,
+            None => self.lab.stranger(),
+        }
+    }
+
+    async fn ask(&self, who: Option<&Actor>, listed: &Listed, path: &str) -> Reply {
+        let mut visitor = self.visitor(who).await;
+        if listed.method == Method::GET { visitor.get(path).await } else { visitor.post(path, &[]).await }
+    }
+
+    async fn check(&mut self, name: &str, who: Option<&Actor>, listed: &Listed) {
+        let absent = names(listed).any(|n| ABSENT.contains(&n) || n == "*path");
+        let mut cases = vec![("own", path_of(listed, &self.own, &self.own), true)];
+        if names(listed).any(|n| n == "project") || names_record(listed) {
+            cases.push(("foreign", path_of(listed, &self.foreign, &self.foreign), false));
+        }
+        if names(listed).any(|n| n == "project") && names_record(listed) && !absent {
+            cases.push(("foreign record in own project", path_of(listed, &self.own, &self.foreign), false));
+        }
+        for (whose, path, own) in cases {
+            let expected = expected(listed, who, own, &self.lab.site);
+            let reply = self.ask(who, listed, &path).await;
+            if !fits(expected, &reply, absent) {
+                let (method, status, action) = (&listed.method, reply.status, listed.action.code());
+                writeln!(
+                    self.wrong,
+                    "{name}, {whose}: {method} {} ({action}) answered {status}, expected {expected:?}",
+                    listed.path
+                )
+                .unwrap();
+            }
+        }
+    }
+
+    /// A change without the session's token, or sent from elsewhere, is refused.
+    async fn check_forged(&mut self, name: &str, who: &Actor, listed: &Listed) {
+        let path = path_of(listed, &self.own, &self.own);
+        let mut without = self.visitor(Some(who)).await.post_bare(&path, &[("_token", "guessed")]).await;
+        if without.status == StatusCode::BAD_REQUEST {
+            let mut visitor = self.visitor(Some(who)).await;
+            visitor.token = "guessed".into();
+            without = visitor.upload(&path, &[], &[]).await;
+        }
+        let refused = [StatusCode::FORBIDDEN, StatusCode::NOT_FOUND];
+        if listed.action != Action::Public && !refused.contains(&without.status) {
+            writeln!(self.wrong, "{name}: POST {} without a token answered {}", listed.path, without.status)
+                .unwrap();
+        }
+        let mut visitor = self.visitor(Some(who)).await;
+        let token = tests::support::http::url_encoded(&[("_token", &visitor.token)]);
+        for foreign in [("origin", "https://elsewhere.example"), ("sec-fetch-site", "cross-site")] {
+            let kind = ("content-type", "application/x-www-form-urlencoded");
+            let reply = visitor.send(Method::POST, &path, &[kind, foreign], token.clone().into_bytes()).await;
+            if reply.status != StatusCode::FORBIDDEN {
+                writeln!(self.wrong, "{name}: POST {} from elsewhere answered {}", listed.path, reply.status)
+                    .unwrap();
+            }
+        }
+    }
+}
+
+async fn check_all(db: Db, name: &str, who: impl AsyncFnOnce(&Site) -> Option<Actor>) {
+    let mut matrix = Matrix::new(db).await;
+    let who = who(&matrix.lab.site).await;
+    for listed in web::routes::all(&matrix.lab.app).listed {
+        if listed.method != Method::GET
+            && let Some(who) = &who
+        {
+            matrix.check_forged(name, who, &listed).await;
+        }
+        matrix.check(name, who.as_ref(), &listed).await;
+    }
+    assert!(matrix.wrong.is_empty(), "\n{}", matrix.wrong);
+}
+
+macro_rules! each_role {
+    ($($name:ident: $role:ident,)+) => {
+        on_both_engines! {
+            $(async fn $name(db: Db) {
+                check_all(db, Role::$role.label(), async |site: &Site| Some(site.actor(Role::$role).await)).await;
+            })+
+        }
+
+        #[test]
+        fn every_role_has_its_matrix() {
+            assert_eq!(Role::ALL, &[$(Role::$role),+]);
+        }
+    };
+}
+
+each_role! {
+    a_conservator_reaches_what_the_table_grants: Conservator,
+    a_lead_reaches_what_the_table_grants: Lead,
+    a_finds_officer_reaches_what_the_table_grants: FindsOfficer,
+    a_photographer_reaches_what_the_table_grants: Photographer,
+    a_specialist_reaches_what_the_table_grants: Specialist,
+    a_manager_reaches_what_the_table_grants: Manager,
+    an_archivist_reaches_what_the_table_grants: Archivist,
+    a_reader_reaches_what_the_table_grants: Reader,
+}
+
+on_both_engines! {
+    async fn an_administrator_without_a_part_reaches_no_project(db: Db) {
+        check_all(db, "administrator", async |site: &Site| Some(site.actor_of(site.administrator).await)).await;
+    }
+
+    async fn a_stranger_is_led_to_the_sign_in_page(db: Db) {
+        check_all(db, "stranger", async |_: &Site| None).await;
+    }
+}

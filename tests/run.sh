@@ -1,0 +1,108 @@
+#!/usr/bin/env bash
+# The one gate, here and everywhere: installs what is missing, then checks everything. `--all` adds load and crash runs.
+set -uo pipefail
+cd "$(dirname "$0")/.."
+exec </dev/null
+export CARGO_TERM_COLOR=never DEBIAN_FRONTEND=noninteractive
+everything=false
+[ "${1:-}" = --all ] && everything=true
+log=$(mktemp -d)
+server=
+passed=0 failed=0
+
+finish() {
+    [ -n "$server" ] && bash tests/postgres.sh stop "$server"
+    rm -rf "$log"
+}
+trap finish EXIT
+
+# step NAME COMMAND…: runs it, tells how long it took, shows what it said when it fails.
+step() {
+    local name=$1 began=$SECONDS
+    shift
+    if "$@" >"$log/said" 2>&1; then
+        passed=$((passed + 1))
+        printf '%-28s %4d s\n' "$name" $((SECONDS - began))
+        return 0
+    fi
+    failed=$((failed + 1))
+    printf '%-28s %4d s  FAILED\n' "$name" $((SECONDS - began))
+    tail -n 400 "$log/said"
+    return 1
+}
+
+# The numbers of the last step that ran tests; the step itself is no test.
+count() {
+    local right wrong
+    right=$(grep -oE '[0-9]+ passed' "$log/said" | awk '{ n += $1 } END { print n + 0 }')
+    wrong=$(grep -oE '[0-9]+ (failed|timed out)' "$log/said" | awk '{ n += $1 } END { print n + 0 }')
+    if [ "$1" = 0 ]; then passed=$((passed - 1)); elif [ "$wrong" -gt 0 ]; then failed=$((failed - 1)); fi
+    passed=$((passed + right)) failed=$((failed + wrong))
+}
+
+system_packages() {
+    local wanted=() package
+    for package in build-essential chromium chromium-driver fonts-dejavu-core libreoffice-calc-nogui poppler-utils postgresql \
+        python3-venv qpdf zbar-tools; do
+        dpkg-query -W -f='${Status}' "$package" 2>/dev/null | grep -q 'install ok installed' || wanted+=("$package")
+    done
+    command -v java >/dev/null || wanted+=(openjdk-17-jre-headless)
+    command -v npm >/dev/null || wanted+=(npm)
+    [ ${#wanted[@]} = 0 ] && return 0
+    local as=()
+    [ "$(id -u)" = 0 ] || as=(sudo -n)
+    "${as[@]}" apt-get update -q && "${as[@]}" apt-get install -qy --no-install-recommends "${wanted[@]}"
+}
+
+python_programs() {
+    if ! cmp -s tests/requirements.txt tests/.venv/requirements.txt; then
+        python3 -m venv tests/.venv && tests/.venv/bin/pip install -q -r tests/requirements.txt &&
+            cp tests/requirements.txt tests/.venv/
+    fi
+}
+
+node_programs() {
+    cmp -s tests/node/package-lock.json tests/node/node_modules/.lock ||
+        { npm ci --prefix tests/node --ignore-scripts --no-audit --no-fund && cp tests/node/package-lock.json tests/node/node_modules/.lock; }
+}
+
+postgresql() {
+    local folder=/dev/shm
+    [ -d "$folder" ] || folder=/tmp
+    server=$folder/findway-gate-$$
+    bash tests/postgres.sh start "$server" >"$log/address"
+}
+
+all_tests() {
+    export FINDWAY_TEST_POSTGRES
+    FINDWAY_TEST_POSTGRES=$(cat "$log/address")
+    if cargo nextest --version >/dev/null 2>&1; then
+        cargo nextest run --workspace --no-fail-fast
+    else
+        cargo test --workspace --lib --bins --tests --no-fail-fast
+    fi
+}
+
+step "install: system" system_packages
+step "install: python" python_programs
+step "install: node" node_programs
+step "start PostgreSQL" postgresql
+step "format" cargo fmt --all --check
+step "build" cargo build --workspace
+step "clippy" cargo clippy --workspace --all-targets -- -D warnings
+step "tests" all_tests
+count $?
+step "examples in the comments" cargo test --workspace --doc
+count $?
+for more in tests/cases/run.sh; do
+    [ -f "$more" ] && step "$more" bash "$more"
+done
+if $everything; then
+    for more in tests/bench/run.sh tests/crash/run.sh; do
+        [ -f "$more" ] && step "$more" bash "$more"
+    done
+fi
+
+echo "whole gate: $SECONDS s"
+echo "$passed passed, $failed failed"
+[ "$failed" = 0 ]
