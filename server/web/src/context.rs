@@ -184,7 +184,8 @@ impl Ctx {
             items.extend(granted.map(|(label, _, href)| (label, href)));
         }
         if self.actor.may_somewhere(Action::ViewBacklog) {
-            items.push(("Backlog", links::BACKLOG.into()));
+            let before_places = items.iter().position(|(label, _)| *label == "Places").unwrap_or(items.len());
+            items.insert(before_places, ("Backlog", links::BACKLOG.into()));
         }
         if project.is_some_and(|m| m.grants(Action::EditProject)) {
             items.extend(project.map(|m| ("People", links::members(&m.code))));
