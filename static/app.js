@@ -1,9 +1,15 @@
 // Comforts only: every page can be read and every form sent without this file.
 "use strict";
 
-// Long forms keep what was typed in this tab until they are sent.
+// Long forms keep what was typed in this tab until they are sent. The hidden fields say which finds a form is about:
+// words typed about one find never appear in the form of another.
+function keyOf(form) {
+  const about = [...form.querySelectorAll("input[type=hidden]")].filter(e => !["_token", "submission", "revision"].includes(e.name));
+  const person = document.querySelector(".person summary")?.textContent ?? "";
+  return ["typed:" + location.pathname, person, form.dataset.keep, ...about.map(e => e.name + "=" + e.value)].join("\n");
+}
 function keepTyped(form) {
-  const key = "typed:" + location.pathname + ":" + form.dataset.keep;
+  const key = keyOf(form);
   const fields = () => [...form.elements].filter(e => e.name && !["hidden", "password", "file", "submit", "button"].includes(e.type));
   const read = e => (e.type === "checkbox" || e.type === "radio" ? e.checked : e.value);
   const write = (e, v) => { if (typeof v === "boolean") e.checked = v; else e.value = v; };
@@ -30,13 +36,15 @@ function keepTyped(form) {
 function forgetSent() {
   for (const sent of Object.keys(sessionStorage).filter(k => k.startsWith("sent:"))) {
     const key = sent.slice(5);
-    const here = [...document.querySelectorAll("form[data-keep]")].some(f => key === "typed:" + location.pathname + ":" + f.dataset.keep);
+    const here = [...document.querySelectorAll("form[data-keep]")].some(f => key === keyOf(f));
     if (!here || document.querySelector("p.notice")) sessionStorage.removeItem(key);
     sessionStorage.removeItem(sent);
   }
 }
 try { forgetSent(); } catch { /* storage is shut */ }
 document.querySelectorAll("form[data-keep]").forEach(form => { try { keepTyped(form); } catch { /* storage is shut: typing is simply not kept */ } });
+
+document.querySelector(".person form")?.addEventListener("submit", () => { try { sessionStorage.clear(); } catch { /* storage is shut */ } });
 
 // A list of ticks: "tick all", and how many are ticked.
 document.querySelectorAll("[data-tick-all]").forEach(box => {
