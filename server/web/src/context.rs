@@ -34,9 +34,12 @@ pub struct Ctx {
     pub action: Action,
     path: String,
     notice: Option<String>,
+    /// Code of the project this browser looked at last.
+    last_project: Option<String>,
 }
 
 const NOTICE: &str = "findway-notice";
+const LAST_PROJECT: &str = "findway-project";
 
 impl FromRequestParts<App> for Ctx {
     type Rejection = AppError;
@@ -54,6 +57,7 @@ impl FromRequestParts<App> for Ctx {
             action,
             path: parts.uri.path().to_owned(),
             notice: session::cookie(&parts.headers, NOTICE).map(|text| decode(&text)),
+            last_project: session::cookie(&parts.headers, LAST_PROJECT),
             app: app.clone(),
         })
     }
@@ -147,11 +151,8 @@ impl Ctx {
             name: m.name.clone(),
             href: links::project(&m.code),
         };
-        let only = match self.actor.memberships.as_slice() {
-            [one] => Some(one),
-            _ => None,
-        };
-        let project = project.or(only);
+        let last = self.actor.memberships.iter().find(|m| Some(&m.code) == self.last_project.as_ref());
+        let project = project.or(last).or(self.actor.memberships.first());
         Chrome {
             program: domain::PROGRAM,
             signed_in: true,
@@ -195,9 +196,35 @@ impl Ctx {
         if self.actor.administrator || self.actor.memberships.len() > 1 {
             items.push(("Projects", links::PROJECTS.into()));
         }
-        let here = |href: &str| self.path == href || self.path.starts_with(&format!("{href}/"));
+        let under = |href: &str| self.path == href || self.path.starts_with(&format!("{href}/"));
+        let longest =
+            items.iter().map(|(_, href)| href).filter(|href| under(href)).max_by_key(|href| href.len());
+        let longest = longest.cloned();
+        let here = |href: &str| longest.as_deref() == Some(href);
         items.into_iter().map(|(label, href)| NavItem { label, current: here(&href), href }).collect()
     }
+}
+
+/// Remembers which project was looked at last, so that pages across projects lead back to it.
+pub async fn remember_project(
+    axum::extract::State(app): axum::extract::State<App>,
+    request: axum::extract::Request,
+    next: axum::middleware::Next,
+) -> Response {
+    let code = request.uri().path().strip_prefix("/projects/").and_then(|rest| rest.split('/').next());
+    let code =
+        code.filter(|code| !code.is_empty() && code.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'-'));
+    let code = code
+        .map(str::to_uppercase)
+        .filter(|code| session::cookie(request.headers(), LAST_PROJECT).as_ref() != Some(code));
+    let mut response = next.run(request).await;
+    if let Some(code) = code
+        && response.status().is_success()
+        && let Ok(cookie) = session::set_cookie(&app.config, LAST_PROJECT, &code, 180 * 86_400).parse()
+    {
+        response.headers_mut().append(header::SET_COOKIE, cookie);
+    }
+    response
 }
 
 /// Takes a shown notice away again.

@@ -27,6 +27,7 @@ pub fn router(app: &App) -> Router {
         .fallback(|| async { AppError::NotFound })
         .layer(DefaultBodyLimit::max(FORM_BYTES))
         .layer(middleware::from_fn_with_state(app.clone(), context::clear_notice))
+        .layer(middleware::from_fn_with_state(app.clone(), context::remember_project))
         .layer(middleware::from_fn_with_state(app.clone(), guard::same_origin))
         .layer(middleware::from_fn(guard::safe_headers))
         .layer(middleware::from_fn_with_state(app.clone(), guard::strict_transport))

@@ -24,6 +24,12 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
         }
         let share = site.dice.below(100);
         walk(tx, site, &find, share).await?;
+        // Most wet packs are looked at in time; one in five is forgotten.
+        if find.state == "wet" && site.dice.below(5) > 0 {
+            let looked = site.now - Duration::hours(site.dice.below(150) as i64);
+            store::clocks::begin_treatment(tx, find.id).await?;
+            store::clocks::update_checked(tx, find.id, looked).await?;
+        }
         if site.dice.below(30) == 0 {
             let reason = HOLDS[site.dice.below(HOLDS.len())];
             holds::insert(tx, find.id, reason, site.person(TOMAS), site.now - Duration::days(9)).await?;
