@@ -35,7 +35,14 @@ pub(super) struct Column<F> {
 
 impl<F: Field> Column<F> {
     /// Decides how to read the column from the rows below the header.
-    pub fn settle(table: &Table, from: usize, matched: &Match<F>, field: F, header: &Header, today: NaiveDate) -> Self {
+    pub fn settle(
+        table: &Table,
+        from: usize,
+        matched: &Match<F>,
+        field: F,
+        header: &Header,
+        today: NaiveDate,
+    ) -> Self {
         let spec = field.spec();
         let mut column = Column {
             field,
@@ -144,7 +151,9 @@ impl<F: Field> Column<F> {
                 _ => None,
             };
             self.reading = match self.order {
-                None => Some("Dates stand in both orders; those that can be read in two ways are refused.".into()),
+                None => {
+                    Some("Dates stand in both orders; those that can be read in two ways are refused.".into())
+                }
                 Some(DateOrder::MonthFirst) => Some("Dates are read month first.".into()),
                 Some(DateOrder::DayFirst) => None,
             };
@@ -163,7 +172,8 @@ impl<F: Field> Column<F> {
     }
 
     fn settle_names<'a>(&mut self, cells: impl Iterator<Item = &'a Cell>) {
-        let mut decimals = cells.filter(|cell| matches!(cell, Cell::Number(value) if value.fract() != 0.0)).peekable();
+        let mut decimals =
+            cells.filter(|cell| matches!(cell, Cell::Number(value) if value.fract() != 0.0)).peekable();
         if let Some(example) = decimals.peek().map(|cell| cell.shown().into_owned()) {
             self.troubles.push(Trouble::DecimalNames { example, rows: decimals.count() });
         }
@@ -189,8 +199,12 @@ impl<F: Field> Column<F> {
             Shape::Prose => text_value(cell, prose, LONGEST_PROSE),
             Shape::Day => self.day(cell, doubts),
             Shape::YesNo => choice(cell, words::yes_no, "yes or no").map(|truth| truth.map(Value::Truth)),
-            Shape::Basis => choice(cell, words::basis, "registered or bulk").map(|bulk| bulk.map(Value::Truth)),
-            Shape::State => choice(cell, words::state, "dry, damp or wet").map(|state| state.map(Value::State)),
+            Shape::Basis => {
+                choice(cell, words::basis, "registered or bulk").map(|bulk| bulk.map(Value::Truth))
+            }
+            Shape::State => {
+                choice(cell, words::state, "dry, damp or wet").map(|state| state.map(Value::State))
+            }
             Shape::Whole | Shape::Size(_) | Shape::Coordinate | Shape::Percent => self.number(cell, doubts),
         }
     }
@@ -199,7 +213,9 @@ impl<F: Field> Column<F> {
         let shown = one_line(&cell.shown());
         let written = match cell {
             Cell::Number(value) => number::Written { value: *value, unit: None, about: false },
-            Cell::Shown(both) if !both.1.ends_with('%') => number::Written { value: both.0, unit: None, about: false },
+            Cell::Shown(both) if !both.1.ends_with('%') => {
+                number::Written { value: both.0, unit: None, about: false }
+            }
             Cell::Date(_) | Cell::Truth(_) => return Err(Trouble::NotANumber { shown }),
             _ if says_unknown(words::unquoted(&shown)) => return Ok(None),
             _ => {
@@ -233,7 +249,9 @@ impl<F: Field> Column<F> {
                 return match value {
                     _ if written.unit.is_some() => Err(Trouble::NotANumber { shown: shown() }),
                     value if value < 0.0 => Err(Trouble::Negative { shown: shown() }),
-                    value if value.fract() != 0.0 || value > 1e12 => Err(Trouble::NotWhole { shown: shown() }),
+                    value if value.fract() != 0.0 || value > 1e12 => {
+                        Err(Trouble::NotWhole { shown: shown() })
+                    }
                     value => Ok(Value::Whole(value as i64)),
                 };
             }
@@ -257,7 +275,9 @@ impl<F: Field> Column<F> {
             _ => {
                 let written = date::read(&shown, self.today).map_err(|why| self.not_a_day(why, &shown))?;
                 let order = match self.order {
-                    None if written.evidence() == date::Evidence::Unclear => return Err(Trouble::UnclearDay { shown }),
+                    None if written.evidence() == date::Evidence::Unclear => {
+                        return Err(Trouble::UnclearDay { shown });
+                    }
                     // a column in both orders: what can be read in one way only is read so
                     None => match written.evidence() {
                         date::Evidence::Certain(order) => order,
@@ -316,7 +336,11 @@ fn text_value(cell: &Cell, tidy: fn(&str) -> String, limit: usize) -> Result<Opt
     Ok(Some(Value::Words(words)))
 }
 
-fn choice<T>(cell: &Cell, meaning: fn(&str) -> Option<T>, wanted: &'static str) -> Result<Option<T>, Trouble> {
+fn choice<T>(
+    cell: &Cell,
+    meaning: fn(&str) -> Option<T>,
+    wanted: &'static str,
+) -> Result<Option<T>, Trouble> {
     let shown = one_line(&cell.shown());
     match meaning(&shown) {
         Some(chosen) => Ok(Some(chosen)),

@@ -86,7 +86,8 @@ fn oppose(
 /// `101-104`: a run of numbers, not one.
 fn is_run(number: &str) -> bool {
     let parts = number.split_once(['-', '–']);
-    let numbers = parts.and_then(|(first, last)| Some((first.parse::<u32>().ok()?, last.parse::<u32>().ok()?)));
+    let numbers =
+        parts.and_then(|(first, last)| Some((first.parse::<u32>().ok()?, last.parse::<u32>().ok()?)));
     numbers.is_some_and(|(first, last)| first < last)
 }
 

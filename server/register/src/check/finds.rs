@@ -104,7 +104,9 @@ impl Finds<'_> {
             return;
         }
         let several = number.contains(['/', ',', ';', '+', '&'])
-            && number.split(['/', ',', ';', '+', '&']).all(|part| part.contains(|c: char| c.is_ascii_digit()));
+            && number
+                .split(['/', ',', ';', '+', '&'])
+                .all(|part| part.contains(|c: char| c.is_ascii_digit()));
         if several {
             run.note_at(draft, F::Context, Trouble::SeveralContexts { shown: number.to_string() });
             return;
@@ -132,9 +134,10 @@ impl Finds<'_> {
         };
         draft.material = Some(code.clone());
         if self.known.human_remains.contains(code) {
-            let open = draft.values.iter_mut().find(|(field, value)| {
-                *field == F::Restricted && *value == Value::Truth(false)
-            });
+            let open = draft
+                .values
+                .iter_mut()
+                .find(|(field, value)| *field == F::Restricted && *value == Value::Truth(false));
             if let Some((_, value)) = open {
                 *value = Value::Truth(true);
                 run.note_at(draft, F::Restricted, Trouble::HumanRemains);

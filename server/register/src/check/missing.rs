@@ -23,7 +23,10 @@ impl Gathered {
     }
 
     /// The list, with what comes nearest to each.
-    pub fn finish(mut self, mut nearest: impl FnMut(&str) -> (Option<String>, Option<String>)) -> Vec<Missing> {
+    pub fn finish(
+        mut self,
+        mut nearest: impl FnMut(&str) -> (Option<String>, Option<String>),
+    ) -> Vec<Missing> {
         for missing in &mut self.list {
             (missing.nearest, missing.nearest_code) = nearest(&missing.word);
         }

@@ -68,7 +68,9 @@ impl<'a, F: Field> Run<'a, F> {
             read: 0,
         };
         for matched in matches {
-            let (Some(field), Some(header)) = (matched.field, by_column(&headers, matched.column)) else { continue };
+            let (Some(field), Some(header)) = (matched.field, by_column(&headers, matched.column)) else {
+                continue;
+            };
             if field == F::NUMBER {
                 run.heading = fold(&header.written);
             }
@@ -81,7 +83,8 @@ impl<'a, F: Field> Run<'a, F> {
     /// Fields without a column, fields with two, and what is to be said of whole columns.
     fn look_at_columns(&mut self) {
         let mut seen = HashSet::new();
-        let columns: Vec<(F, String)> = self.columns.iter().map(|column| (column.field, column.place.clone())).collect();
+        let columns: Vec<(F, String)> =
+            self.columns.iter().map(|column| (column.field, column.place.clone())).collect();
         for (field, place) in &columns {
             if !seen.insert(*field) && !field.joins() {
                 self.note(None, Some(place), Trouble::Twice { field: field.label() });
@@ -127,7 +130,7 @@ impl<'a, F: Field> Run<'a, F> {
             drafts.extend(self.draft(at));
         }
         self.read = drafts.len();
-        if drafts.is_empty() {
+        if drafts.is_empty() && !self.columns.is_empty() {
             self.note(None, None, Trouble::NoRows);
         }
         drafts
@@ -135,25 +138,31 @@ impl<'a, F: Field> Run<'a, F> {
 
     fn draft(&mut self, at: usize) -> Option<Draft<F>> {
         let table = self.table;
-        if self.columns.iter().all(|column| table.cell(at, column.column).is_blank()) || self.repeats_header(at) {
+        if self.columns.iter().all(|column| table.cell(at, column.column).is_blank())
+            || self.repeats_header(at)
+        {
             return None;
         }
-        let mut draft = Draft { row: at + 1, number: String::new(), values: Vec::new(), material: None, sound: true };
+        let mut draft =
+            Draft { row: at + 1, number: String::new(), values: Vec::new(), material: None, sound: true };
         let mut doubts = Vec::new();
+        let mut noted: Vec<(usize, Trouble)> = Vec::new();
         let mut troubled = false;
-        for column in std::mem::take(&mut self.columns).into_iter() {
-            let mut stopped = None;
+        for (index, column) in self.columns.iter().enumerate() {
             match column.read(table.cell(at, column.column), &mut doubts) {
                 Ok(Some(value)) => take(&mut draft, column.field, value),
                 Ok(None) => {}
-                Err(trouble) => stopped = Some(trouble),
+                Err(trouble) => {
+                    troubled = troubled || column.field == F::NUMBER;
+                    draft.sound = false;
+                    doubts.push(trouble);
+                }
             }
-            troubled = troubled || (stopped.is_some() && column.field == F::NUMBER);
-            draft.sound = draft.sound && stopped.is_none();
-            for trouble in doubts.drain(..).chain(stopped) {
-                self.note(Some(draft.row), Some(&column.place), trouble);
-            }
-            self.columns.push(column);
+            noted.extend(doubts.drain(..).map(|trouble| (index, trouble)));
+        }
+        for (index, trouble) in noted {
+            let place = self.columns[index].place.clone();
+            self.note(Some(draft.row), Some(&place), trouble);
         }
         if draft.number.is_empty() && !troubled {
             self.note_at(&mut draft, F::NUMBER, Trouble::Unnamed { field: F::NUMBER.label() });
@@ -164,12 +173,17 @@ impl<'a, F: Field> Run<'a, F> {
     /// A printed register repeats its header on every page.
     fn repeats_header(&self, at: usize) -> bool {
         let number = self.columns.iter().find(|column| column.field == F::NUMBER);
-        let shown = number.map(|column| fold(&self.table.cell(at, column.column).shown())).unwrap_or_default();
+        let shown =
+            number.map(|column| fold(&self.table.cell(at, column.column).shown())).unwrap_or_default();
         !shown.is_empty() && shown == self.heading && shown.chars().any(char::is_alphabetic)
     }
 
     /// Numbers that stand twice, and numbers that only look different.
-    pub fn compare_numbers(&mut self, drafts: &mut [Draft<F>], known: &HashSet<String>) -> Vec<(String, Vec<usize>)> {
+    pub fn compare_numbers(
+        &mut self,
+        drafts: &mut [Draft<F>],
+        known: &HashSet<String>,
+    ) -> Vec<(String, Vec<usize>)> {
         let mut seen: HashMap<String, usize> = HashMap::new();
         let mut alike: HashMap<String, (String, Option<usize>)> =
             known.iter().map(|number| (alike_key(number), (number.clone(), None))).collect();
@@ -191,8 +205,10 @@ impl<'a, F: Field> Run<'a, F> {
                 self.note_at(&mut drafts[at], F::NUMBER, Trouble::Duplicate { number, other: first_row });
                 continue;
             }
-            let (other, row) =
-                alike.entry(alike_key(&number)).or_insert_with(|| (number.clone(), Some(drafts[at].row))).clone();
+            let (other, row) = alike
+                .entry(alike_key(&number))
+                .or_insert_with(|| (number.clone(), Some(drafts[at].row)))
+                .clone();
             if other != number && !known.contains(&number) {
                 let trouble = Trouble::LooksLike { number: number.clone(), other, row };
                 self.note_at(&mut drafts[at], F::NUMBER, trouble);
@@ -213,7 +229,8 @@ impl<'a, F: Field> Run<'a, F> {
                 fields.push(column.field);
             }
         }
-        let readings = self.columns.iter().filter_map(|c| Some((c.place.clone(), c.reading.clone()?))).collect();
+        let readings =
+            self.columns.iter().filter_map(|c| Some((c.place.clone(), c.reading.clone()?))).collect();
         let rows = drafts.into_iter().filter(|draft| draft.sound).map(|draft| Row {
             row: draft.row,
             number: draft.number,

@@ -36,7 +36,9 @@ pub enum Trouble {
     TurnedIntoDate { shown: String },
     #[error("“{shown}” looks like a long number that the spreadsheet has shortened.")]
     Shortened { shown: String },
-    #[error("{rows} of the numbers in this column have decimals ({example}); a spreadsheet keeps 12.10 as 12.1.")]
+    #[error(
+        "{rows} of the numbers in this column have decimals ({example}); a spreadsheet keeps 12.10 as 12.1."
+    )]
     DecimalNames { example: String, rows: usize },
 
     // of any value
@@ -130,8 +132,16 @@ impl Trouble {
     pub fn severity(&self) -> Severity {
         use Trouble::*;
         match self {
-            LooksLike { .. } | DecimalNames { .. } | About { .. } | ZeroCount | DecimalAssumed { .. } | Future { .. }
-            | OrderAssumed { .. } | ShortYears { .. } | Serials { .. } | HumanRemains => Severity::Warns,
+            LooksLike { .. }
+            | DecimalNames { .. }
+            | About { .. }
+            | ZeroCount
+            | DecimalAssumed { .. }
+            | Future { .. }
+            | OrderAssumed { .. }
+            | ShortYears { .. }
+            | Serials { .. }
+            | HumanRemains => Severity::Warns,
             _ => Severity::Stops,
         }
     }
@@ -149,17 +159,22 @@ impl Trouble {
             LooksLike { .. } => "If both are the same thing, write both numbers alike.".into(),
             TurnedIntoDate { .. } => "Set the cell to text and type the number again.".into(),
             Shortened { .. } => "Set the column to text and type the number in full.".into(),
-            DecimalNames { .. } => "If a zero was lost, set the column to text and type those numbers again.".into(),
+            DecimalNames { .. } => {
+                "If a zero was lost, set the column to text and type those numbers again.".into()
+            }
             TooLong { .. } => "Shorten it, or match the column to a longer field such as the note.".into(),
             NotCalculated => {
-                "Open the file in a spreadsheet program and save it again, or paste the column as values.".into()
+                "Open the file in a spreadsheet program and save it again, or paste the column as values."
+                    .into()
             }
             FormulaError { .. } => "Mend the formula, or type the value.".into(),
             NotOneOf { .. } => "Write it in one of these words, or leave the cell empty.".into(),
             NotANumber { .. } => "Type the number alone, or leave the cell empty.".into(),
             Range { .. } | Several { .. } => "Type one number, and put the rest in the note.".into(),
             Limit { .. } => "Leave the cell empty and put this in the note.".into(),
-            UnclearDecimal { .. } => "Say on the matching page which mark this column uses for decimals.".into(),
+            UnclearDecimal { .. } => {
+                "Say on the matching page which mark this column uses for decimals.".into()
+            }
             other => other.remedy_of_meaning(),
         }
     }
@@ -179,14 +194,18 @@ impl Trouble {
             }
             DayRange { .. } => "Type the day on which it was found, and put the rest in the note.".into(),
             NoSuchDay { .. } => "Correct the date, or choose the other order for this column.".into(),
-            UnclearDay { .. } | OrderAssumed { .. } => "Say on the matching page which order this column uses.".into(),
+            UnclearDay { .. } | OrderAssumed { .. } => {
+                "Say on the matching page which order this column uses.".into()
+            }
             Future { .. } => "Check the year.".into(),
             ShortYears { .. } => "If some are older, type their years in full.".into(),
             Serials { .. } => "If these are no dates, match the column to another field.".into(),
             UnknownMaterial { nearest, .. } => {
                 format!("Choose a material group for this word, or “not said”.{}", meant(nearest))
             }
-            NoContext { nearest, .. } => format!("Let it be created, or correct the number.{}", meant(nearest)),
+            NoContext { nearest, .. } => {
+                format!("Let it be created, or correct the number.{}", meant(nearest))
+            }
             NoPlace { nearest, .. } => format!("Let it be created, or correct the name.{}", meant(nearest)),
             SeveralContexts { .. } => "Name the one it came from, and put the other in the note.".into(),
             RunOfNumbers { .. } => "Write out each number.".into(),
