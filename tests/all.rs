@@ -4,3 +4,4 @@ mod permissions;
 mod report;
 mod statements;
 mod store;
+mod work;
