@@ -36,6 +36,22 @@ pub struct NewContext {
     pub spot_date: String,
 }
 
+impl Context {
+    /// The words of the context as a form shows them.
+    pub fn as_new(&self) -> NewContext {
+        NewContext {
+            number: self.number.clone(),
+            kind: self.kind.clone(),
+            area: self.area.clone(),
+            phase: self.phase.clone(),
+            interpretation: self.interpretation.clone(),
+            description: self.description.clone(),
+            soil: self.soil.clone(),
+            spot_date: self.spot_date.clone(),
+        }
+    }
+}
+
 /// Makes a context; `Taken` when its number is.
 pub async fn insert(
     tx: &mut Tx,

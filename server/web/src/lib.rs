@@ -26,6 +26,7 @@ pub mod people;
 pub mod planning;
 pub mod press;
 pub mod projects;
+pub mod registers;
 pub mod report;
 pub mod review;
 pub mod routes;

@@ -1,6 +1,6 @@
 //! Every path of the application, made in one place.
 use domain::ids::{
-    AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, RecordId, StandingId,
+    AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, ImportRunId, RecordId, StandingId,
 };
 use domain::stages::{Gate, Stage};
 
@@ -242,4 +242,19 @@ pub fn groups(find: FindId) -> String {
 /// Takes a find out of a group.
 pub fn group_removal(find: FindId, group: GroupId) -> String {
     format!("/finds/{find}/groups/{group}/removal")
+}
+
+/// A register on its way in.
+pub fn import(id: ImportRunId) -> String {
+    format!("/imports/{id}")
+}
+
+/// Applies an import.
+pub fn import_application(id: ImportRunId) -> String {
+    format!("/imports/{id}/application")
+}
+
+/// Takes an import back.
+pub fn import_undoing(id: ImportRunId) -> String {
+    format!("/imports/{id}/undoing")
 }

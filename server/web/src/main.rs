@@ -24,6 +24,8 @@ enum Verb {
     Serve(Settings),
     /// Serve an invented site from a throw-away folder
     Demo(command::demo::DemoArguments),
+    /// Import a register of finds or contexts
+    Import(Box<command::import::ImportArguments>),
     /// Keep accounts
     People(command::people::PeopleArguments),
 }
@@ -41,6 +43,7 @@ fn main() -> ExitCode {
         match arguments.verb {
             Verb::Serve(settings) => command::serve(settings).await,
             Verb::Demo(arguments) => command::demo::run(arguments).await,
+            Verb::Import(arguments) => command::import::run(*arguments).await,
             Verb::People(arguments) => command::people::run(arguments).await,
         }
     });

@@ -21,7 +21,15 @@ impl Press {
         T: Send + 'static,
         E: std::fmt::Display + Send + 'static,
     {
+        self.run(job).await?.map_err(AppError::inside)
+    }
+
+    /// Waits for the press and runs a long computation on a thread of its own.
+    pub async fn run<T: Send + 'static>(
+        &self,
+        job: impl FnOnce() -> T + Send + 'static,
+    ) -> Result<T, AppError> {
         let _turn = self.0.acquire().await.map_err(AppError::inside)?;
-        tokio::task::spawn_blocking(job).await.map_err(AppError::inside)?.map_err(AppError::inside)
+        tokio::task::spawn_blocking(job).await.map_err(AppError::inside)
     }
 }

@@ -1,8 +1,10 @@
 //! Every path of the application: the action it is bound to and its handler. The only way to add a route.
 use crate::guard;
-use crate::{App, assets, contexts, finds, health, people, planning, projects, report, review, stores, work};
+use crate::{
+    App, assets, contexts, finds, health, people, planning, projects, registers, report, review, stores, work,
+};
 use axum::Router;
-use axum::extract::Request;
+use axum::extract::{DefaultBodyLimit, Request};
 use axum::handler::Handler;
 use axum::http::Method;
 use axum::middleware::{self, Next};
@@ -39,7 +41,8 @@ pub fn all(app: &App) -> Routes {
     let routes = contexts::routes(routes);
     let routes = stores::routes(routes);
     let routes = review::routes(routes);
-    report::routes(routes)
+    let routes = report::routes(routes);
+    registers::routes(routes)
 }
 
 impl Routes {
@@ -59,6 +62,16 @@ impl Routes {
         T: 'static,
     {
         self.add(Method::POST, path, action, post(handler))
+    }
+
+    /// A change that brings files; it may be as large as the installation allows.
+    pub fn upload<H, T>(self, path: &'static str, action: Action, handler: H) -> Self
+    where
+        H: Handler<T, App>,
+        T: 'static,
+    {
+        let most = usize::try_from(self.app.config.max_upload_bytes).unwrap_or(usize::MAX);
+        self.add(Method::POST, path, action, post(handler).layer(DefaultBodyLimit::max(most)))
     }
 
     fn add(

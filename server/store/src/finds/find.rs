@@ -103,6 +103,35 @@ pub async fn find_visible(tx: &mut Tx, actor: &Actor, id: FindId) -> Result<Opti
     .await
 }
 
+/// The find, whoever asks: for imports, after the project has been asked for.
+pub async fn find_unguarded(tx: &mut Tx, id: FindId) -> Result<Option<Find>> {
+    tx.sql(sql!(
+        "SELECT f.id, f.project_id, pr.code AS project_code, f.number, f.bulk, f.context_id, c.number AS context_number,
+            f.material, m.name AS material_name, m.caution, f.material_words, f.object_type, f.description, f.quantity,
+            f.weight_g, f.fragments, f.recovered_on, f.recovered_by, f.recovery_method, f.recovered_state,
+            f.sample_number, f.easting_m, f.northing_m, f.height_m, f.length_mm, f.width_mm, f.thickness_mm,
+            f.diameter_mm, f.period, f.completeness_pct, f.condition_note, f.accession_number, f.note, f.restricted,
+            f.place_id, pl.path AS place_path, f.assignee_id, a.name AS assignee_name, f.stage, f.stage_state,
+            f.stage_since, f.headline, f.held, f.due_at, f.own_route, f.own_route_reason, f.void_at, f.void_reason,
+            f.registered_at, f.revision
+         FROM find f JOIN project pr ON pr.id = f.project_id
+         JOIN material m ON m.project_id = f.project_id AND m.code = f.material
+         LEFT JOIN context c ON c.id = f.context_id
+         LEFT JOIN place pl ON pl.id = f.place_id
+         LEFT JOIN person a ON a.id = f.assignee_id
+         WHERE f.id = $1"
+    ))
+    .bind(id.0)
+    .opt()
+    .await
+}
+
+/// Notes where a find is, without a movement: for imports.
+pub async fn update_place(tx: &mut Tx, id: FindId, place: PlaceId) -> Result<()> {
+    tx.sql(sql!("UPDATE find SET place_id = $2 WHERE id = $1")).bind(id.0).bind(place.0).run().await?;
+    Ok(())
+}
+
 /// The id of a number in a project, whoever asks: for imports and scans, before [`find_visible`].
 pub async fn find_by_number(tx: &mut Tx, project: ProjectId, number: &str) -> Result<Option<FindId>> {
     let id: Option<Uuid> = tx

@@ -9,5 +9,7 @@ pub mod progress;
 pub mod quantity;
 mod register;
 
-pub use find::{Find, find_by_number, find_visible, refresh_search, update, update_assignee};
+pub use find::{
+    Find, find_by_number, find_unguarded, find_visible, refresh_search, update, update_assignee, update_place,
+};
 pub use register::{NewFind, insert, insert_many, next_number, number_is_taken};

@@ -117,6 +117,12 @@ pub(super) async fn update_material(tx: &mut Tx, find: FindId, material: &str) -
     add_to_cell(tx, before.project_id, before.headline.code(), material, 1).await
 }
 
+/// Takes a find out of the backlog before it is taken away altogether.
+pub(crate) async fn leave_backlog(tx: &mut Tx, find: FindId) -> Result<()> {
+    let before = position(tx, find).await?;
+    add_to_cell(tx, before.project_id, before.headline.code(), &before.material, -1).await
+}
+
 /// Adds to (or takes from) one cell of the backlog.
 pub(crate) async fn add_to_cell(
     tx: &mut Tx,

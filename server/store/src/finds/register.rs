@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use uuid::Uuid;
 
 /// What is known of a find when it is registered. Lengths in mm, mass in g, positions in m.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct NewFind {
     /// In normal form, see [`domain::finds::number::normal`].
     pub number: String,

@@ -1,5 +1,6 @@
 //! What each verb does.
 pub mod demo;
+pub mod import;
 pub mod people;
 
 use crate::{App, Clock, Settings, serve as server};

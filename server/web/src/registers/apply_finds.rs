@@ -1,0 +1,171 @@
+//! A finds register into the project: new numbers are registered, known ones updated, all or nothing.
+use super::Counts;
+use domain::Instant;
+use domain::finds::material::UNKNOWN;
+use domain::ids::{ContextId, FindId, ImportRunId, PersonId, PlaceId, ProjectId};
+use register::check::{DryRun, FindRow};
+use register::field::FindField as F;
+use std::collections::HashMap;
+use store::contexts::NewContext;
+use store::finds::fields::change_words;
+use store::finds::{Find, NewFind};
+use store::imports::{self, Change};
+use store::journal::{self, Entry};
+use store::places::NewPlace;
+use store::{Result, StoreError, Tx};
+
+/// Who imports, when, under which run; without a run nothing is kept for undoing.
+pub struct Import {
+    pub project: ProjectId,
+    pub run: Option<ImportRunId>,
+    pub by: Option<PersonId>,
+    pub now: Instant,
+}
+
+/// Applies every row; with `dry` set the counts are worked out and nothing is written.
+pub async fn apply_finds(tx: &mut Tx, import: &Import, run: &DryRun<F>, dry: bool) -> Result<Counts> {
+    let numbers: HashMap<String, FindId> = imports::list_numbers(tx, import.project)
+        .await?
+        .into_iter()
+        .map(|used| (used.number, used.id))
+        .collect();
+    if !dry {
+        make_missing(tx, import, run).await?;
+    }
+    let ground = Ground::load(tx, import.project).await?;
+    let mut counts = Counts::default();
+    let mut added = Vec::new();
+    let mut changes = Vec::new();
+    for row in &run.rows {
+        match numbers.get(&row.number) {
+            None => {
+                added.push(merged(NewFind { number: row.number.clone(), ..NewFind::default() }, row, &ground))
+            }
+            Some(id) => {
+                let before = store::finds::find_unguarded(tx, *id).await?.ok_or(StoreError::Dangling)?;
+                let after = merged(before.as_new(), row, &ground);
+                if after == before.as_new() {
+                    counts.unchanged += 1;
+                    continue;
+                }
+                counts.changed += 1;
+                if !dry {
+                    changes.push(update(tx, import, &before, &after).await?);
+                }
+            }
+        }
+    }
+    counts.added = added.len() as i64;
+    if dry {
+        return Ok(counts);
+    }
+    let ids = store::finds::insert_many(tx, import.project, &added, import.by, import.now).await?;
+    changes.extend(ids.into_iter().map(|id| Change { record_id: id.0, before: None, revision: 1 }));
+    if let Some(run) = import.run {
+        imports::insert_changes(tx, run, &changes).await?;
+        imports::update_applied(tx, run, (counts.added, counts.changed), import.now).await?;
+    }
+    let words = format!("imported a finds register: {} added, {} changed", counts.added, counts.changed);
+    let entry =
+        Entry { project: Some(import.project), verb: "imported", words, by: import.by, ..Entry::default() };
+    journal::append(tx, &entry, import.now).await?;
+    Ok(counts)
+}
+
+async fn update(tx: &mut Tx, import: &Import, before: &Find, after: &NewFind) -> Result<Change> {
+    store::finds::update(tx, before, after, before.revision).await?;
+    if let (Some(place), true) = (after.place, after.place != before.as_new().place) {
+        store::finds::update_place(tx, before.id, place).await?;
+    }
+    let entry = Entry {
+        project: Some(import.project),
+        find: Some(before.id),
+        context: None,
+        verb: "imported",
+        words: format!("by import, {}", change_words(&before.as_new(), after)),
+        by: import.by,
+    };
+    journal::append(tx, &entry, import.now).await?;
+    let words = imports::to_words(&before.as_new())?;
+    Ok(Change { record_id: before.id.0, before: Some(words), revision: before.revision + 1 })
+}
+
+/// Contexts and places that the register names and the person wants made.
+async fn make_missing(tx: &mut Tx, import: &Import, run: &DryRun<F>) -> Result<()> {
+    for missing in &run.missing_contexts {
+        let new = NewContext { number: missing.word.clone(), ..NewContext::default() };
+        store::contexts::insert(tx, import.project, &new, import.now).await?;
+    }
+    for missing in &run.missing_places {
+        let new = NewPlace {
+            project: import.project,
+            parent: None,
+            kind: "elsewhere".into(),
+            name: missing.word.clone(),
+        };
+        store::places::insert(tx, &new, import.now).await?;
+    }
+    Ok(())
+}
+
+/// Contexts by number, places by folded path.
+struct Ground {
+    contexts: HashMap<String, ContextId>,
+    places: HashMap<String, PlaceId>,
+}
+
+impl Ground {
+    async fn load(tx: &mut Tx, project: ProjectId) -> Result<Self> {
+        let contexts = store::contexts::list(tx, project, "", i64::MAX).await?;
+        let places = store::places::list(tx, project).await?;
+        Ok(Self {
+            contexts: contexts.into_iter().map(|c| (c.number, c.id)).collect(),
+            places: places.into_iter().map(|p| (domain::words::fold(&p.path), p.id)).collect(),
+        })
+    }
+}
+
+/// What is kept with what the row says; an empty cell changes nothing.
+fn merged(mut find: NewFind, row: &FindRow, ground: &Ground) -> NewFind {
+    let text = |field: F, kept: &mut String| {
+        if let Some(words) = row.words(field) {
+            *kept = words.to_owned();
+        }
+    };
+    text(F::Material, &mut find.material_words);
+    text(F::ObjectType, &mut find.object_type);
+    text(F::Description, &mut find.description);
+    text(F::RecoveredBy, &mut find.recovered_by);
+    text(F::RecoveryMethod, &mut find.recovery_method);
+    text(F::SampleNumber, &mut find.sample_number);
+    text(F::Period, &mut find.period);
+    text(F::ConditionNote, &mut find.condition_note);
+    text(F::AccessionNumber, &mut find.accession_number);
+    text(F::Note, &mut find.note);
+    let size = |field: F, kept: &mut Option<f64>| *kept = row.size(field).or(*kept);
+    size(F::WeightG, &mut find.weight_g);
+    size(F::EastingM, &mut find.easting_m);
+    size(F::NorthingM, &mut find.northing_m);
+    size(F::HeightM, &mut find.height_m);
+    size(F::LengthMm, &mut find.length_mm);
+    size(F::WidthMm, &mut find.width_mm);
+    size(F::ThicknessMm, &mut find.thickness_mm);
+    size(F::DiameterMm, &mut find.diameter_mm);
+    size(F::CompletenessPct, &mut find.completeness_pct);
+    if let Some(code) = &row.material {
+        find.material.clone_from(code);
+    } else if find.material.is_empty() {
+        find.material = UNKNOWN.into();
+    }
+    find.bulk = row.truth(F::Basis).unwrap_or(find.bulk);
+    find.quantity = row.whole(F::Count).unwrap_or(find.quantity);
+    find.fragments = row.whole(F::Fragments).or(find.fragments);
+    find.recovered_on = row.day(F::RecoveredOn).or(find.recovered_on);
+    find.recovered_state = row.state(F::State).unwrap_or(find.recovered_state);
+    let remains = matches!(find.material.as_str(), "cremated_bone" | "inhumed_bone");
+    find.restricted = row.truth(F::Restricted).unwrap_or(find.restricted || remains);
+    find.context = row.words(F::Context).and_then(|n| ground.contexts.get(n).copied()).or(find.context);
+    let place = row.words(F::Place).map(domain::words::fold);
+    find.place = place.and_then(|path| ground.places.get(&path).copied()).or(find.place);
+    find
+}

@@ -1,0 +1,34 @@
+//! Real registers in: upload, columns matched, a full dry run, one transaction, undo. The same for the command line.
+//!
+//! - [`plan`]: a file read and checked against the project
+//! - [`apply`]: the plan in one transaction
+mod apply_contexts;
+mod apply_finds;
+pub mod plan;
+mod show;
+mod undo;
+mod upload;
+
+pub use apply_contexts::apply_contexts;
+pub use apply_finds::{Import, apply_finds};
+
+use crate::routes::Routes;
+use domain::permission::Action;
+
+pub(crate) fn routes(routes: Routes) -> Routes {
+    routes
+        .get("/projects/{project}/imports", Action::ImportRegister, upload::index)
+        .upload("/projects/{project}/imports", Action::ImportRegister, upload::create)
+        .get("/imports/{import}", Action::ImportRegister, show::show)
+        .post("/imports/{import}", Action::ImportRegister, show::update)
+        .post("/imports/{import}/application", Action::ImportRegister, show::apply)
+        .post("/imports/{import}/undoing", Action::ImportRegister, undo::create)
+}
+
+/// How many records an import added and changed.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Counts {
+    pub added: i64,
+    pub changed: i64,
+    pub unchanged: i64,
+}

@@ -1,0 +1,294 @@
+//! A register on its way in: columns matched by the person, the full dry run, and the one button that applies it.
+use super::plan::{self, Choices, Plan};
+use super::{Counts, apply_contexts, apply_finds};
+use crate::context::Ctx;
+use crate::error::{Answer, AppError};
+use crate::filters;
+use crate::form::Posted;
+use crate::links;
+use crate::page::{Chrome, ok};
+use askama::Template;
+use axum::extract::Path;
+use axum::response::{IntoResponse, Response};
+use domain::ids::ImportRunId;
+use register::check::{DryRun, Missing, Severity};
+use register::field::{ContextField, Field, FindField};
+use store::Tx;
+use store::imports::{self, Run};
+use store::projects::Material;
+
+/// Problems shown at once.
+const PROBLEMS: usize = 200;
+/// Rows above the header offered for choice.
+const HEADER_ROWS: usize = 12;
+
+#[derive(Template)]
+#[template(path = "registers/show.html")]
+struct ImportPage {
+    chrome: Chrome,
+    run: Run,
+    wrong: Option<String>,
+    view: Option<PlanView>,
+    materials: Vec<Material>,
+    choices: Choices,
+}
+
+/// A plan with its words ready.
+struct PlanView {
+    notes: Vec<String>,
+    readings: Vec<(String, String)>,
+    sheets: Vec<(String, bool)>,
+    header_rows: Vec<(usize, String, bool)>,
+    columns: Vec<ColumnView>,
+    fields: Vec<(&'static str, &'static str)>,
+    counts: Counts,
+    read: usize,
+    stopped: usize,
+    stops: usize,
+    warnings: usize,
+    problems: Vec<ProblemView>,
+    unknown_materials: Vec<MaterialView>,
+    missing_contexts: Vec<Missing>,
+    missing_places: Vec<Missing>,
+    may_apply: bool,
+}
+
+/// A column with what it is taken for.
+struct ColumnView {
+    place: String,
+    samples: String,
+    chosen: &'static str,
+    remembered: bool,
+    input: String,
+}
+
+struct ProblemView {
+    place: String,
+    stops: bool,
+    sentence: String,
+    remedy: String,
+}
+
+/// A word for a material nobody knows yet.
+struct MaterialView {
+    word: String,
+    rows: usize,
+    chosen: String,
+    input: String,
+}
+
+pub(super) async fn show(ctx: Ctx, Path(id): Path<ImportRunId>) -> Answer {
+    let mut tx = ctx.read().await?;
+    let run = load(&ctx, &mut tx, id).await?;
+    page(&ctx, &mut tx, run).await
+}
+
+/// As typed: pairs of names and values, a name for each column and each unknown word.
+type Pairs = Vec<(String, String)>;
+
+pub(super) async fn update(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<Pairs>) -> Answer {
+    let mut tx = ctx.write().await?;
+    let run = load(&ctx, &mut tx, id).await?;
+    let mut choices: Choices = serde_json::from_str(&run.settings).map_err(AppError::inside)?;
+    let value = |name: &str| posted.form.iter().find(|(key, _)| key == name).map(|(_, value)| value.as_str());
+    let sheet = value("sheet").filter(|sheet| !sheet.is_empty()).map(str::to_owned);
+    let row = value("header_row").and_then(|row| row.parse().ok());
+    if sheet != choices.reading.sheet || row != choices.header_row {
+        // Another sheet or header row: the columns are proposed anew.
+        choices.fields.clear();
+    } else {
+        choices.fields = posted
+            .form
+            .iter()
+            .filter_map(|(k, v)| Some((k.strip_prefix("column-")?.parse().ok()?, v.clone())))
+            .collect();
+    }
+    choices.reading.sheet = sheet;
+    choices.header_row = row;
+    choices.create_contexts = value("create_contexts").is_some();
+    choices.create_places = value("create_places").is_some();
+    let mapped =
+        posted.form.iter().filter_map(|(k, v)| Some((k.strip_prefix("material-")?.to_owned(), v.clone())));
+    choices.materials.extend(mapped.filter(|(_, code)| !code.is_empty()));
+    let words = serde_json::to_string(&choices).map_err(AppError::inside)?;
+    imports::update_settings(&mut tx, id, &words).await?;
+    tx.commit().await?;
+    Ok(ctx.lead_on(&links::import(id), "Tried again with your choices; nothing is imported yet."))
+}
+
+pub(super) async fn apply(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<Pairs>) -> Answer {
+    let mut tx = ctx.write().await?;
+    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
+        return Ok(reply);
+    }
+    let run = load(&ctx, &mut tx, id).await?;
+    let import = super::apply_finds::Import {
+        project: run.project_id,
+        run: Some(id),
+        by: Some(ctx.actor.person),
+        now: ctx.now,
+    };
+    let counts = if run.kind == "finds" {
+        match finds_plan(&ctx, &mut tx, &run).await? {
+            Ok(plan) if plan.dry.may_apply() => {
+                remember(&mut tx, &run, &plan).await?;
+                Some(apply_finds(&mut tx, &import, &plan.dry, false).await?)
+            }
+            _ => None,
+        }
+    } else {
+        match contexts_plan(&ctx, &mut tx, &run).await? {
+            Ok(plan) if plan.dry.may_apply() => {
+                remember(&mut tx, &run, &plan).await?;
+                Some(apply_contexts(&mut tx, &import, &plan.dry, false).await?)
+            }
+            _ => None,
+        }
+    };
+    let Some(counts) = counts else {
+        drop(tx);
+        return Ok(ctx.lead_on(&links::import(id), "Nothing was imported: the problems below come first."));
+    };
+    let told = format!(
+        "Imported: {} added, {} changed, {} as they were.",
+        counts.added, counts.changed, counts.unchanged
+    );
+    ctx.finish(tx, &posted, &links::import(id), &told).await
+}
+
+async fn load(ctx: &Ctx, tx: &mut Tx, id: ImportRunId) -> Answer<Run> {
+    let run = imports::find(tx, id).await?.ok_or(AppError::NotFound)?;
+    ctx.allow(run.project_id)?;
+    Ok(run)
+}
+
+type Planned<F> = Result<Plan<F>, register::table::Unreadable>;
+
+async fn finds_plan(ctx: &Ctx, tx: &mut Tx, run: &Run) -> Answer<Planned<FindField>> {
+    let bytes = plan::kept(&ctx.app.config, &run.sha256).await.map_err(AppError::inside)?;
+    let choices: Choices = serde_json::from_str(&run.settings).map_err(AppError::inside)?;
+    let known = plan::known(tx, run.project_id).await?;
+    let remembered = plan::remembered::<FindField>(tx, run.project_id).await?;
+    let (limits, today) = (plan::limits(&ctx.app.config), ctx.now.date_naive());
+    ctx.app.press.run(move || plan::finds(&bytes, &choices, &limits, (&known, &remembered), today)).await
+}
+
+async fn contexts_plan(ctx: &Ctx, tx: &mut Tx, run: &Run) -> Answer<Planned<ContextField>> {
+    let bytes = plan::kept(&ctx.app.config, &run.sha256).await.map_err(AppError::inside)?;
+    let choices: Choices = serde_json::from_str(&run.settings).map_err(AppError::inside)?;
+    let known = plan::known(tx, run.project_id).await?;
+    let remembered = plan::remembered::<ContextField>(tx, run.project_id).await?;
+    let (limits, today) = (plan::limits(&ctx.app.config), ctx.now.date_naive());
+    ctx.app.press.run(move || plan::contexts(&bytes, &choices, &limits, (&known, &remembered), today)).await
+}
+
+async fn remember<F: Field>(tx: &mut Tx, run: &Run, plan: &Plan<F>) -> Answer<()> {
+    for matched in plan.matches.iter().filter(|m| !m.header.is_empty()) {
+        if let Some(field) = matched.field {
+            imports::update_match(tx, run.project_id, F::KIND.code(), &matched.header, field.code()).await?;
+        }
+    }
+    Ok(())
+}
+
+async fn page(ctx: &Ctx, tx: &mut Tx, run: Run) -> Answer<Response> {
+    let choices: Choices = serde_json::from_str(&run.settings).map_err(AppError::inside)?;
+    let import = super::apply_finds::Import { project: run.project_id, run: None, by: None, now: ctx.now };
+    let planned = match (run.applied_at, run.kind.as_str()) {
+        (Some(_), _) => None,
+        (None, "finds") => Some(match finds_plan(ctx, tx, &run).await? {
+            Ok(plan) => Ok(view(&plan, apply_finds(tx, &import, &plan.dry, true).await?, &choices)),
+            Err(unreadable) => Err(unreadable.to_string()),
+        }),
+        (None, _) => Some(match contexts_plan(ctx, tx, &run).await? {
+            Ok(plan) => Ok(view(&plan, apply_contexts(tx, &import, &plan.dry, true).await?, &choices)),
+            Err(unreadable) => Err(unreadable.to_string()),
+        }),
+    };
+    let (view, wrong) = match planned {
+        None => (None, None),
+        Some(Ok(view)) => (Some(view), None),
+        Some(Err(words)) => (None, Some(words)),
+    };
+    let page = ImportPage {
+        chrome: ctx.chrome_in(run.project_id),
+        materials: store::projects::list_materials(tx, run.project_id).await?,
+        run,
+        wrong,
+        view,
+        choices,
+    };
+    Ok(ok(page).into_response())
+}
+
+fn view<F: Field>(plan: &Plan<F>, counts: Counts, choices: &Choices) -> PlanView {
+    let dry = &plan.dry;
+    let sheet =
+        |(at, sheet): (usize, &register::table::Sheet)| (sheet.name.clone(), plan.table.sheet == Some(at));
+    let row = |at: usize| {
+        let cells =
+            plan.table.rows[at].iter().map(|c| c.shown().into_owned()).filter(|c| !c.is_empty()).take(4);
+        (at, cells.collect::<Vec<_>>().join(" · "), at == plan.header_row)
+    };
+    PlanView {
+        notes: plan.table.notes.clone(),
+        readings: dry.readings.clone(),
+        sheets: plan.table.sheets.iter().enumerate().map(sheet).collect(),
+        header_rows: (0..plan.table.rows.len().min(HEADER_ROWS)).map(row).collect(),
+        columns: columns(plan),
+        fields: F::all().iter().map(|f| (f.code(), f.label())).collect(),
+        counts,
+        read: dry.read,
+        stopped: dry.stopped_rows(),
+        stops: dry.stops,
+        warnings: dry.warnings,
+        problems: problems(dry),
+        unknown_materials: dry.unknown_materials.iter().map(|m| material(m, choices)).collect(),
+        missing_contexts: dry.missing_contexts.clone(),
+        missing_places: dry.missing_places.clone(),
+        may_apply: dry.may_apply(),
+    }
+}
+
+fn columns<F: Field>(plan: &Plan<F>) -> Vec<ColumnView> {
+    let samples = |column: usize| {
+        let cells = plan.table.rows.iter().skip(plan.header_row + 1).filter_map(|row| row.get(column));
+        let shown = cells.map(|cell| cell.shown().into_owned()).filter(|words| !words.is_empty()).take(3);
+        shown.collect::<Vec<_>>().join(" · ")
+    };
+    let column = |(header, matched): (&register::header::Header, &register::matching::Match<F>)| ColumnView {
+        place: header.place(),
+        samples: samples(header.column),
+        chosen: matched.field.map_or("", Field::code),
+        remembered: matched.remembered,
+        input: format!("column-{}", header.column),
+    };
+    plan.headers.iter().zip(&plan.matches).map(column).collect()
+}
+
+fn problems<F>(dry: &DryRun<F>) -> Vec<ProblemView> {
+    let problem = |problem: &register::check::Problem| {
+        let row = problem.row.map(|row| format!("row {row}"));
+        let parts: Vec<String> = [row, problem.column.clone()].into_iter().flatten().collect();
+        ProblemView {
+            place: parts.join(", "),
+            stops: problem.trouble.severity() == Severity::Stops,
+            sentence: problem.trouble.to_string(),
+            remedy: problem.trouble.remedy(),
+        }
+    };
+    let mut all: Vec<ProblemView> = dry.problems.iter().map(problem).collect();
+    all.sort_by_key(|problem| !problem.stops);
+    all.truncate(PROBLEMS);
+    all
+}
+
+fn material(missing: &Missing, choices: &Choices) -> MaterialView {
+    let folded = domain::words::fold(&missing.word);
+    MaterialView {
+        word: missing.word.clone(),
+        rows: missing.rows,
+        chosen: choices.materials.get(&folded).or(missing.nearest_code.as_ref()).cloned().unwrap_or_default(),
+        input: format!("material-{folded}"),
+    }
+}

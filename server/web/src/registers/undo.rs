@@ -1,0 +1,85 @@
+//! An import taken back, whole or not at all.
+use crate::context::Ctx;
+use crate::error::{Answer, AppError};
+use crate::form::Posted;
+use crate::links;
+use axum::extract::Path;
+use domain::ids::{ContextId, FindId, ImportRunId};
+use store::contexts::NewContext;
+use store::imports::{self, Run};
+use store::journal::{self, Entry};
+use store::{StoreError, Tx};
+
+#[derive(serde::Deserialize)]
+pub(super) struct Nothing {}
+
+pub(super) async fn create(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<Nothing>) -> Answer {
+    let mut tx = ctx.write().await?;
+    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
+        return Ok(reply);
+    }
+    let run = imports::find(&mut tx, id).await?.ok_or(AppError::NotFound)?;
+    ctx.allow(run.project_id)?;
+    let undone =
+        if run.kind == "finds" { finds(&mut tx, &ctx, &run).await? } else { contexts(&mut tx, &run).await? };
+    if let Err(words) = undone {
+        drop(tx);
+        return Ok(ctx.lead_on(&links::import(id), &words));
+    }
+    imports::update_undone(&mut tx, id, ctx.now).await?;
+    let words = format!("undid the import of {}", run.file_name);
+    let entry = Entry {
+        project: Some(run.project_id),
+        verb: "undone",
+        words,
+        by: Some(ctx.actor.person),
+        ..Entry::default()
+    };
+    journal::append(&mut tx, &entry, ctx.now).await?;
+    ctx.finish(tx, &posted, &links::import(id), "The import is undone; everything is as it was before.").await
+}
+
+async fn finds(tx: &mut Tx, ctx: &Ctx, run: &Run) -> Answer<Result<(), String>> {
+    let gone_on = imports::count_gone_on(tx, run.id).await?;
+    if gone_on > 0 {
+        return Ok(Err(format!(
+            "{gone_on} finds of this import have been worked on or changed since, so it cannot be undone as a whole."
+        )));
+    }
+    for change in imports::list_changes(tx, run.id).await? {
+        let id = FindId(change.record_id);
+        match change.before {
+            None => imports::delete_added_find(tx, id).await?,
+            Some(words) => {
+                let before = imports::from_words(&words)?;
+                let find = store::finds::find_unguarded(tx, id).await?.ok_or(StoreError::Dangling)?;
+                store::finds::update(tx, &find, &before, find.revision).await?;
+                store::finds::progress::refresh(tx, id, ctx.now).await?;
+            }
+        }
+    }
+    Ok(Ok(()))
+}
+
+async fn contexts(tx: &mut Tx, run: &Run) -> Answer<Result<(), String>> {
+    for change in imports::list_changes(tx, run.id).await? {
+        let undone = match change.before {
+            None => imports::delete_added_context(tx, change.record_id).await,
+            Some(words) => {
+                let before: NewContext = serde_json::from_str(&words).map_err(AppError::inside)?;
+                store::contexts::update(tx, ContextId(change.record_id), &before, change.revision).await
+            }
+        };
+        match undone {
+            Ok(()) => {}
+            Err(StoreError::Dangling | StoreError::Changed) => {
+                return Ok(Err(
+                    "Contexts of this import are in use or changed since, so it cannot be undone as a whole."
+                        .into(),
+                ));
+            }
+            Err(other) => return Err(other.into()),
+        }
+    }
+    Ok(Ok(()))
+}

@@ -1,0 +1,69 @@
+//! A register through the pages: read, matched, tried, applied, brought again, undone.
+use axum::http::StatusCode;
+use domain::permission::Role;
+use tests::on_both_engines;
+use tests::support::Site;
+use tests::support::http::{Lab, Reply, Visitor};
+
+/// As a unit keeps it: a title line, a semicolon, decimal commas, an unknown material, a context that does not exist yet.
+const MESSY: &str = "Vessenholt Quay, small finds;;;;;\n;;;;;\nSF No;Ctx;Material;Object;Wt (g);Date found\n\
+    1;214;Iron;nail;12,5;03/05/2031\n2;215;Fe;knife;30,0;14/05/2031\n 3 ;214;Iorn;key;44,1;15/05/2031\n";
+
+async fn send(bea: &mut Visitor, lab: &Lab, text: &str) -> Reply {
+    let path = format!("/projects/{}/imports", lab.site.code);
+    let reply = bea
+        .upload(&path, &[("kind", "finds")], &[("file", "register.csv", "text/csv", text.as_bytes())])
+        .await;
+    assert_eq!(reply.status, StatusCode::SEE_OTHER, "{}", reply.text("main"));
+    bea.follow(&reply).await
+}
+
+async fn count(lab: &Lab) -> usize {
+    let mut tx = lab.site.db.read().await.unwrap();
+    store::imports::list_numbers(&mut tx, lab.site.project).await.unwrap().len()
+}
+
+on_both_engines! {
+    async fn a_messy_register_is_tried_applied_brought_again_and_undone(site: Site) {
+        site.context("214").await;
+        let lab = Lab::of(site);
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let page = send(&mut bea, &lab, MESSY).await;
+        assert!(page.text("main").contains("row 5") || page.source().contains("215"), "the missing context is named");
+        assert!(page.source().contains("Iorn"), "the unknown material is named");
+        assert_eq!(page.count("form[action$=application]"), 0, "nothing may be applied yet");
+        assert_eq!(count(&lab).await, 0);
+
+        let choices = "form:not([action$=application]):not([action='/sign-out']):has(#header_row)";
+        let tried = bea.submit(&page, choices, &[("create_contexts", "yes"), ("material-iorn", "iron")]).await;
+        let page = bea.follow(&tried).await;
+        assert!(page.text("main").contains("3 new"), "{}", page.text("main"));
+        let applied = bea.submit(&page, "form[action$=application]", &[]).await;
+        assert_eq!(applied.status, StatusCode::SEE_OTHER);
+        let first = applied.location();
+        assert_eq!(count(&lab).await, 3);
+        let mut tx = lab.site.db.read().await.unwrap();
+        let id = store::finds::find_by_number(&mut tx, lab.site.project, "3").await.unwrap().unwrap();
+        let key = store::finds::find_unguarded(&mut tx, id).await.unwrap().unwrap();
+        drop(tx);
+        assert_eq!((key.weight_g, key.material.as_str()), (Some(44.1), "iron"));
+        assert_eq!(key.recovered_on.unwrap().to_string(), "2031-05-15");
+
+        let again = send(&mut bea, &lab, &MESSY.replace("44,1", "45,2").replace("Iorn", "Iron")).await;
+        assert!(again.text("main").contains("0 new") && again.text("main").contains("1 changed"), "{}", again.text("main"));
+        let applied = bea.submit(&again, "form[action$=application]", &[]).await;
+        let page = bea.follow(&applied).await;
+        let undone = bea.submit(&page, "form[action$=undoing]", &[]).await;
+        assert_eq!(undone.status, StatusCode::SEE_OTHER);
+        let mut tx = lab.site.db.read().await.unwrap();
+        let key = store::finds::find_unguarded(&mut tx, id).await.unwrap().unwrap();
+        drop(tx);
+        assert_eq!(key.weight_g, Some(44.1), "as it was before the second import");
+
+        let page = bea.page(&first).await;
+        let refused = bea.submit(&page, "form[action$=undoing]", &[]).await;
+        let page = bea.follow(&refused).await;
+        assert!(page.source().contains("cannot be undone"), "a find saved since stops the undoing");
+        assert_eq!(count(&lab).await, 3);
+    }
+}
