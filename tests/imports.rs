@@ -11,9 +11,7 @@ const MESSY: &str = "Vessenholt Quay, small finds;;;;;\n;;;;;\nSF No;Ctx;Materia
 
 async fn send(bea: &mut Visitor, lab: &Lab, text: &str) -> Reply {
     let path = format!("/projects/{}/imports", lab.site.code);
-    let reply = bea
-        .upload(&path, &[("kind", "finds")], &[("file", "register.csv", "text/csv", text.as_bytes())])
-        .await;
+    let reply = bea.upload(&path, &[("kind", "finds")], &[("file", "register.csv", text.as_bytes())]).await;
     assert_eq!(reply.status, StatusCode::SEE_OTHER, "{}", reply.text("main"));
     bea.follow(&reply).await
 }

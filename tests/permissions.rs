@@ -56,6 +56,7 @@ async fn fill(site: &Site) -> Fillers {
     let level = level_of(site, find);
     let record = store::work::records::insert(&mut tx, &level, conservator, noon()).await.unwrap();
     let standing = insert_standing(&mut tx, site, lead).await;
+    let import = insert_import(&mut tx, site).await;
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -67,9 +68,24 @@ async fn fill(site: &Site) -> Fillers {
             ("group", group.to_string()),
             ("record", record.to_string()),
             ("standing", standing),
+            ("import", import),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
     }
+}
+
+/// A register that was imported, so that its page reads no file.
+async fn insert_import(tx: &mut Tx, site: &Site) -> String {
+    let run = store::imports::NewRun {
+        project: site.project,
+        kind: "finds",
+        file_name: "register.csv".into(),
+        sha256: "0".repeat(64),
+        settings: "{}".into(),
+    };
+    let id = store::imports::insert(tx, &run, None, noon()).await.unwrap();
+    store::imports::update_applied(tx, id, (0, 0), noon()).await.unwrap();
+    id.to_string()
 }
 
 fn level_of(site: &Site, find: domain::ids::FindId) -> NewRecord {

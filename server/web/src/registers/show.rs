@@ -122,6 +122,9 @@ pub(super) async fn apply(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<
         return Ok(reply);
     }
     let run = load(&ctx, &mut tx, id).await?;
+    if run.applied_at.is_some() {
+        return Ok(ctx.lead_on(&links::import(id), "This register was imported before."));
+    }
     let import = super::apply_finds::Import {
         project: run.project_id,
         run: Some(id),
