@@ -169,7 +169,14 @@ impl Ctx {
     }
 
     fn nav(&self, project: Option<&Membership>) -> Vec<NavItem> {
-        let mut items: Vec<(&'static str, String)> = vec![("Today", links::TODAY.into())];
+        let mut items: Vec<(&'static str, String)> = Vec::new();
+        // Somebody who only writes opinions begins with the finds that were sent.
+        let outside = self.actor.may_somewhere(Action::WriteOpinion)
+            && !self.actor.may_somewhere(Action::ViewProject)
+            && !self.actor.administrator;
+        if !outside {
+            items.push(("Today", links::TODAY.into()));
+        }
         if self.actor.may_somewhere(Action::WriteOpinion) {
             items.push(("My finds", links::MY_FINDS.into()));
         }
