@@ -24,6 +24,8 @@ enum Verb {
     Serve(Settings),
     /// Serve an invented site from a throw-away folder
     Demo(command::demo::DemoArguments),
+    /// Compute: one JSON object a line on standard input, one answer a line
+    Compute(command::compute::ComputeArguments),
     /// Import a register of finds or contexts
     Import(Box<command::import::ImportArguments>),
     /// Keep accounts
@@ -43,6 +45,7 @@ fn main() -> ExitCode {
         match arguments.verb {
             Verb::Serve(settings) => command::serve(settings).await,
             Verb::Demo(arguments) => command::demo::run(arguments).await,
+            Verb::Compute(arguments) => command::compute::run(&arguments),
             Verb::Import(arguments) => command::import::run(*arguments).await,
             Verb::People(arguments) => command::people::run(arguments).await,
         }

@@ -1,4 +1,5 @@
 //! What each verb does.
+pub mod compute;
 pub mod demo;
 pub mod import;
 pub mod people;

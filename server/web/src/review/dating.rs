@@ -1,5 +1,6 @@
 //! Dates as specialists write them, read by the published rules of the calculation crate.
 use crate::error::{Answer, AppError};
+use calc::chronology::{Convention, Settings};
 use domain::ids::ProjectId;
 use domain::review::Years;
 use store::Tx;
@@ -12,8 +13,19 @@ pub(super) struct Reading {
 }
 
 /// Reads words under a convention; the sentence says what is wrong and what would be understood.
-pub(super) fn read(words: &str, _convention: &str) -> Result<Reading, String> {
-    Err(format!("“{words}” cannot be read yet."))
+pub(super) fn read(words: &str, convention: &str) -> Result<Reading, String> {
+    let convention = Convention::named(convention).unwrap_or(Convention::Thirds);
+    let settings = Settings { convention, ..Settings::default() };
+    let reading =
+        calc::chronology::read(words, &settings).map_err(|refused| match refused.suggestions() {
+            [] => refused.to_string(),
+            others => format!("{refused} Did you mean {}?", others.join(", or ")),
+        })?;
+    let years = Years {
+        lo: reading.range.lo().map(|year| year.number()),
+        hi: reading.range.hi().map(|year| year.number()),
+    };
+    Ok(Reading { years, label: label(years), rule: reading.rule.join("; ") })
 }
 
 /// The convention of a project.
