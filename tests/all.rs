@@ -3,6 +3,7 @@ mod imports;
 mod media;
 mod permissions;
 mod report;
+mod review;
 mod statements;
 mod store;
 mod work;
