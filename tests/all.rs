@@ -1,6 +1,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 mod imports;
 mod media;
+mod people;
 mod permissions;
 mod report;
 mod review;

@@ -29,10 +29,12 @@ const PLAIN: &[(&str, &str)] = &[
     ("gate", "xray_first"),
     ("size", "thumb"),
     ("ending", "csv"),
+    ("token", "made-up"),
+    ("material", "iron"),
 ];
 
 /// Parameters whose record this file does not make: the answer to whoever may ask is that nothing is there.
-const ABSENT: &[&str] = &[];
+const ABSENT: &[&str] = &["letter"];
 
 /// Ids of things a person keeps alone; taking away another's changes nothing and tells nothing.
 const OWN: &[&str] = &["filter"];
@@ -48,6 +50,7 @@ async fn fill(site: &Site) -> Fillers {
         .add()
         .await;
     let assignment = site.assign(&[find]).await;
+    let visitor = site.another(Role::Reader, "Maud Etherley").await;
     let (lead, conservator) = (site.person(Role::Lead), site.person(Role::Conservator));
     let mut tx = site.db.write().await.unwrap();
     let hold = store::work::holds::insert(&mut tx, find, "under study", conservator, noon()).await.unwrap();
@@ -69,6 +72,7 @@ async fn fill(site: &Site) -> Fillers {
             ("record", record.to_string()),
             ("standing", standing),
             ("import", import),
+            ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
     }
@@ -195,7 +199,10 @@ fn fits(expected: Expected, reply: &Reply, absent: bool) -> bool {
         Expected::Forbidden => reply.status == StatusCode::FORBIDDEN,
         Expected::Absent => matches!(reply.status, StatusCode::NOT_FOUND | StatusCode::FORBIDDEN),
         Expected::Allowed => match reply.status {
-            StatusCode::BAD_REQUEST | StatusCode::UNPROCESSABLE_ENTITY | StatusCode::CONFLICT => true,
+            StatusCode::BAD_REQUEST
+            | StatusCode::UNPROCESSABLE_ENTITY
+            | StatusCode::CONFLICT
+            | StatusCode::GONE => true,
             StatusCode::NOT_FOUND => absent,
             status => {
                 status.is_success() || status.is_redirection() && (!to_sign_in || to == web::links::SIGN_IN)

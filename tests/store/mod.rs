@@ -1,4 +1,5 @@
 //! What is kept comes back as it was, on both engines.
 mod engines;
 mod finds;
+mod people;
 mod sessions;

@@ -81,6 +81,89 @@ pub async fn list(tx: &mut Tx) -> Result<Vec<Person>> {
     .await
 }
 
+/// A line of the list of accounts.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Account {
+    #[sqlx(try_from = "Uuid")]
+    pub id: PersonId,
+    pub email: String,
+    pub name: String,
+    pub administrator: bool,
+    pub disabled_at: Option<Instant>,
+    pub last_here_at: Option<Instant>,
+    /// Whether a password has ever been set.
+    pub accepted: bool,
+    /// When the latest invitation went out.
+    pub invited_at: Option<Instant>,
+}
+
+/// Every account with how it stands, by name.
+pub async fn list_accounts(tx: &mut Tx) -> Result<Vec<Account>> {
+    tx.sql(sql!(
+        "SELECT p.id, p.email, p.name, p.administrator, p.disabled_at, p.last_here_at,
+                p.password_hash IS NOT NULL AS accepted,
+                (SELECT MAX(l.created_at) FROM mail_link l WHERE l.person_id = p.id AND l.purpose = 'invitation')
+                    AS invited_at
+         FROM person p ORDER BY p.name, p.email"
+    ))
+    .all()
+    .await
+}
+
+/// Gives a person another name and qualification; `Changed` when somebody else did since `revision`.
+pub async fn update_profile(
+    tx: &mut Tx,
+    id: PersonId,
+    name: &str,
+    qualification: &str,
+    revision: i64,
+) -> Result<()> {
+    let touched = tx
+        .sql(sql!(
+            "UPDATE person SET name = $3, qualification = $4, revision = revision + 1 WHERE id = $1 AND revision = $2"
+        ))
+        .bind(id.0)
+        .bind(revision)
+        .bind(name.to_owned())
+        .bind(qualification.to_owned())
+        .run()
+        .await?;
+    if touched == 1 { Ok(()) } else { Err(StoreError::Changed) }
+}
+
+/// Shuts an account (`at` is when) or opens it again.
+pub async fn update_disabled(tx: &mut Tx, id: PersonId, at: Option<Instant>) -> Result<()> {
+    tx.sql(sql!("UPDATE person SET disabled_at = $2, revision = revision + 1 WHERE id = $1"))
+        .bind(id.0)
+        .bind(at.map(domain::cut))
+        .run()
+        .await?;
+    Ok(())
+}
+
+/// Makes a person an administrator, or no longer one.
+pub async fn update_administrator(tx: &mut Tx, id: PersonId, administrator: bool) -> Result<()> {
+    tx.sql(sql!("UPDATE person SET administrator = $2, revision = revision + 1 WHERE id = $1"))
+        .bind(id.0)
+        .bind(administrator)
+        .run()
+        .await?;
+    Ok(())
+}
+
+/// How many administrators can sign in besides this person. Their rows stay locked until the transaction ends, so
+/// that two cannot step down at the same time.
+pub async fn count_other_administrators(tx: &mut Tx, id: PersonId) -> Result<i64> {
+    tx.sql(sql!("UPDATE person SET administrator = administrator WHERE administrator")).run().await?;
+    tx.sql(sql!(
+        "SELECT COUNT(*) FROM person WHERE administrator AND disabled_at IS NULL AND password_hash IS NOT NULL AND id <> $1"
+    ))
+    .bind(id.0)
+    .cell()
+    .await
+    .map(Option::unwrap_or_default)
+}
+
 /// Sets the password hash.
 pub async fn update_password(tx: &mut Tx, id: PersonId, hash: &str) -> Result<()> {
     tx.sql(sql!("UPDATE person SET password_hash = $2, revision = revision + 1 WHERE id = $1"))

@@ -35,7 +35,7 @@ pub async fn insert(tx: &mut Tx, session: &NewSession<'_>, now: Instant) -> Resu
     .bind(domain::cut(session.expires_at))
     .run()
     .await?;
-    Ok(())
+    note_here(tx, session.token_hash, now).await
 }
 
 /// The session of a token, unless it ended, idled past `idle_since`, or its person was shut out.
@@ -63,6 +63,17 @@ pub async fn update_seen(tx: &mut Tx, token_hash: &[u8], now: Instant) -> Result
         .bind(domain::cut(now))
         .run()
         .await?;
+    note_here(tx, token_hash, now).await
+}
+
+async fn note_here(tx: &mut Tx, token_hash: &[u8], now: Instant) -> Result<()> {
+    tx.sql(sql!(
+        "UPDATE person SET last_here_at = $2 WHERE id = (SELECT person_id FROM session WHERE token_hash = $1)"
+    ))
+    .bind(token_hash.to_vec())
+    .bind(domain::cut(now))
+    .run()
+    .await?;
     Ok(())
 }
 
@@ -75,4 +86,35 @@ pub async fn delete(tx: &mut Tx, token_hash: &[u8]) -> Result<()> {
 /// Ends every session of a person.
 pub async fn delete_all(tx: &mut Tx, person: PersonId) -> Result<u64> {
     tx.sql(sql!("DELETE FROM session WHERE person_id = $1")).bind(person.0).run().await
+}
+
+/// Ends every session of a person but one.
+pub async fn delete_others(tx: &mut Tx, person: PersonId, kept: &[u8]) -> Result<u64> {
+    tx.sql(sql!("DELETE FROM session WHERE person_id = $1 AND token_hash <> $2"))
+        .bind(person.0)
+        .bind(kept.to_vec())
+        .run()
+        .await
+}
+
+/// How many living sessions a person has.
+pub async fn count_living(tx: &mut Tx, person: PersonId, now: Instant, idle_since: Instant) -> Result<i64> {
+    tx.sql(sql!(
+        "SELECT COUNT(*) FROM session WHERE person_id = $1 AND expires_at > $2 AND last_seen_at > $3"
+    ))
+    .bind(person.0)
+    .bind(domain::cut(now))
+    .bind(domain::cut(idle_since))
+    .cell()
+    .await
+    .map(Option::unwrap_or_default)
+}
+
+/// Forgets the sessions that ended by themselves.
+pub async fn delete_ended(tx: &mut Tx, now: Instant, idle_since: Instant) -> Result<u64> {
+    tx.sql(sql!("DELETE FROM session WHERE expires_at <= $1 OR last_seen_at <= $2"))
+        .bind(domain::cut(now))
+        .bind(domain::cut(idle_since))
+        .run()
+        .await
 }

@@ -29,3 +29,8 @@ pub async fn insert(
         .await?;
     Ok(())
 }
+
+/// Forgets the forms sent before an instant: nobody sends them again.
+pub async fn delete_before(tx: &mut Tx, at: Instant) -> Result<u64> {
+    tx.sql(sql!("DELETE FROM submission WHERE made_at < $1")).bind(domain::cut(at)).run().await
+}

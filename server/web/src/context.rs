@@ -117,6 +117,7 @@ impl Ctx {
         match noted {
             Ok(()) => {
                 tx.commit().await?;
+                self.app.letterbox.ring();
                 Ok(self.lead_on(to, notice))
             }
             Err(StoreError::Taken) => {

@@ -9,6 +9,12 @@ pub fn day(date: &NaiveDate, _: &dyn Values) -> askama::Result<String> {
     Ok(show_day(*date))
 }
 
+/// The day of an instant, in universal time: “25 Nov 2026”.
+#[filter_fn]
+pub fn on_day(at: &Instant, _: &dyn Values) -> askama::Result<String> {
+    Ok(show_day(at.date_naive()))
+}
+
 /// “25 Nov 2026, 14:05”, in universal time.
 #[filter_fn]
 pub fn moment(at: &Instant, _: &dyn Values) -> askama::Result<String> {

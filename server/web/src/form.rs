@@ -113,9 +113,9 @@ impl Errors {
         line
     }
 
-    /// A single line, trimmed.
+    /// A single line, trimmed; line ends and tabs in it become blanks.
     pub fn line(&mut self, field: &'static str, typed: &str) -> String {
-        self.words(field, typed, LINE)
+        self.words(field, &typed.replace(['\r', '\n', '\t'], " "), LINE)
     }
 
     /// Running text, trimmed, line ends made plain.

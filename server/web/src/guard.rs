@@ -1,4 +1,5 @@
 //! What stands before every handler: who asks, whether the route is open to them, whether the request comes from our own pages.
+use crate::config::Config;
 use crate::context::Visitor;
 use crate::error::AppError;
 use crate::{App, links, session};
@@ -13,7 +14,7 @@ use domain::permission::{Action, Actor};
 pub async fn admit(action: Action, app: App, mut request: Request, next: Next) -> Response {
     match visitor(&app, request.headers()).await {
         Ok(visitor) => {
-            if let Some(refused) = refused(action, &visitor, &mut request).await {
+            if let Some(refused) = refused(action, &app, &visitor, &mut request).await {
                 return refused;
             }
             request.extensions_mut().insert(visitor);
@@ -25,11 +26,16 @@ pub async fn admit(action: Action, app: App, mut request: Request, next: Next) -
 }
 
 /// The answer to a request that is not admitted.
-async fn refused(action: Action, visitor: &Option<Visitor>, request: &mut Request) -> Option<Response> {
+async fn refused(
+    action: Action,
+    app: &App,
+    visitor: &Option<Visitor>,
+    request: &mut Request,
+) -> Option<Response> {
     if action == Action::Public {
         return None;
     }
-    let Some(visitor) = visitor else { return Some(to_sign_in(request)) };
+    let Some(visitor) = visitor else { return Some(to_sign_in(&app.config, request)) };
     let params = request.extract_parts::<RawPathParams>().await.ok();
     let code = params.and_then(|params| {
         params.iter().find(|(name, _)| *name == "project").map(|(_, code)| code.to_owned())
@@ -51,13 +57,18 @@ fn refusal_in_project(action: Action, actor: &Actor, code: &str) -> Option<AppEr
     }
 }
 
-fn to_sign_in(request: &Request) -> Response {
-    let wanted = request.uri().path_and_query().map_or("/", |p| p.as_str());
-    if request.method() != Method::GET || wanted == "/" {
-        return Redirect::to(links::SIGN_IN).into_response();
-    }
-    let next: String = form_urlencoded::byte_serialize(wanted.as_bytes()).collect();
-    Redirect::to(&format!("{}?next={next}", links::SIGN_IN)).into_response()
+/// To the sign-in page, and from there back: to the page asked for, or to the page of the form that could not be taken.
+fn to_sign_in(config: &Config, request: &Request) -> Response {
+    let wanted = match *request.method() {
+        Method::GET => request.uri().path_and_query().map_or("/", |p| p.as_str()),
+        _ => page_of_form(config, request.headers()).unwrap_or("/"),
+    };
+    let ended = session::token_of(request.headers(), config).is_some();
+    Redirect::to(&links::sign_in(wanted, ended)).into_response()
+}
+
+fn page_of_form<'a>(config: &Config, headers: &'a HeaderMap) -> Option<&'a str> {
+    headers.get(header::REFERER)?.to_str().ok()?.strip_prefix(&config.base_url)
 }
 
 /// The person of the session a request carries, if it is a living one.

@@ -7,12 +7,18 @@ use lettre::message::header::{ContentTransferEncoding, ContentType, HeaderName, 
 use lettre::message::{Mailbox, SinglePart};
 use lettre::{AsyncFileTransport, AsyncSmtpTransport, AsyncTransport, Message, Tokio1Executor};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use store::letters::Letter;
 use tokio::sync::Notify;
 
 /// Rung when a letter has been queued.
 #[derive(Clone)]
-pub struct Letterbox(Arc<Notify>);
+pub struct Letterbox(Arc<Bell>);
+
+struct Bell {
+    notify: Notify,
+    shut: AtomicBool,
+}
 
 /// How long one attempt may take before another sender may try.
 const LEASE: Duration = Duration::minutes(5);
@@ -43,16 +49,26 @@ pub enum LetterError {
 
 impl Letterbox {
     pub(crate) fn new() -> Self {
-        Self(Arc::new(Notify::new()))
+        Self(Arc::new(Bell { notify: Notify::new(), shut: AtomicBool::new(false) }))
     }
 
     /// Says that a letter waits.
     pub fn ring(&self) {
-        self.0.notify_one();
+        self.0.notify.notify_one();
+    }
+
+    /// Ends the sending after the letter in hand, so that none goes out without being noted.
+    pub fn shut(&self) {
+        self.0.shut.store(true, Ordering::Release);
+        self.ring();
+    }
+
+    fn is_shut(&self) -> bool {
+        self.0.shut.load(Ordering::Acquire)
     }
 }
 
-/// Sends letters until the task is dropped: at once when rung, every few seconds besides.
+/// Sends letters until the letterbox is shut: at once when rung, every few seconds besides.
 pub async fn run(app: App) {
     let carrier = match carrier(&app.config) {
         Ok(carrier) => carrier,
@@ -61,14 +77,14 @@ pub async fn run(app: App) {
             return;
         }
     };
-    loop {
+    while !app.letterbox.is_shut() {
         match send_next(&app, &carrier).await {
             Ok(true) => continue,
             Ok(false) => {}
             Err(cause) => tracing::warn!(%cause, "letters wait"),
         }
         let pause = tokio::time::sleep(std::time::Duration::from_secs(5));
-        tokio::select! { () = app.letterbox.0.notified() => {}, () = pause => {} }
+        tokio::select! { () = app.letterbox.0.notify.notified() => {}, () = pause => {} }
     }
 }
 

@@ -19,6 +19,7 @@ pub mod form;
 pub mod guard;
 pub mod health;
 pub mod letterbox;
+pub mod letters;
 pub mod links;
 pub mod page;
 pub mod password;
@@ -33,6 +34,7 @@ pub mod routes;
 pub mod serve;
 pub mod session;
 pub mod stores;
+pub mod upkeep;
 pub mod work;
 
 use std::sync::Arc;

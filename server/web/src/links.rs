@@ -1,6 +1,7 @@
 //! Every path of the application, made in one place.
 use domain::ids::{
-    AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, ImportRunId, RecordId, StandingId,
+    AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, ImportRunId, LetterId, PersonId,
+    RecordId, StandingId,
 };
 use domain::stages::{Gate, Stage};
 
@@ -13,6 +14,85 @@ pub const PROJECTS: &str = "/projects";
 pub const PEOPLE: &str = "/people";
 pub const ACCOUNT: &str = "/account";
 pub const FORGOTTEN: &str = "/forgotten";
+/// Where a link in a letter leads once its token has left the address.
+pub const NEW_PASSWORD: &str = "/new-password";
+pub const ACCOUNT_PASSWORD: &str = "/account/password";
+pub const ACCOUNT_SESSIONS: &str = "/account/sessions/removal";
+pub const PROJECT_NEW: &str = "/projects/new";
+pub const APPOINTMENT_NEW: &str = "/appointments/new";
+pub const LETTERS: &str = "/letters";
+
+/// The sign-in page that leads on to a path; `ended` tells why one is asked again.
+pub fn sign_in(next: &str, ended: bool) -> String {
+    let mut query = form_urlencoded::Serializer::new(String::new());
+    if next != "/" {
+        query.append_pair("next", next);
+    }
+    if ended {
+        query.append_pair("ended", "yes");
+    }
+    let query = query.finish();
+    if query.is_empty() { SIGN_IN.to_owned() } else { format!("{SIGN_IN}?{query}") }
+}
+
+/// The link a letter carries; `next` is where it leads in the end.
+pub fn letter_link(token: &str, next: &str) -> String {
+    if next == "/" {
+        return format!("/letter/{token}");
+    }
+    let next: String = form_urlencoded::byte_serialize(next.as_bytes()).collect();
+    format!("/letter/{token}?next={next}")
+}
+
+/// An account, as the administrator keeps it.
+pub fn person(id: PersonId) -> String {
+    format!("/people/{id}")
+}
+
+/// Something the administrator does to an account: `invitation`, `closing`, `opening`, `administrator`.
+pub fn person_change(id: PersonId, what: &str) -> String {
+    format!("/people/{id}/{what}")
+}
+
+/// Something done to an unsent letter: `retry`, `removal`.
+pub fn letter_change(id: LetterId, what: &str) -> String {
+    format!("/letters/{id}/{what}")
+}
+
+/// Edits a project.
+pub fn project_edit(code: &str) -> String {
+    format!("/projects/{code}/edit")
+}
+
+/// What a person is in a project.
+pub fn member(code: &str, id: PersonId) -> String {
+    format!("/projects/{code}/people/{id}")
+}
+
+/// Sends an invitation to a person of a project once more.
+pub fn member_invitation(code: &str, id: PersonId) -> String {
+    format!("/projects/{code}/people/{id}/invitation")
+}
+
+/// Takes a person out of a project.
+pub fn member_removal(code: &str, id: PersonId) -> String {
+    format!("/projects/{code}/people/{id}/removal")
+}
+
+/// The material groups of a project.
+pub fn materials(code: &str) -> String {
+    format!("/projects/{code}/materials")
+}
+
+/// Adds a material group.
+pub fn material_new(code: &str) -> String {
+    format!("/projects/{code}/materials/new")
+}
+
+/// A material group and its route.
+pub fn material(code: &str, material: &str) -> String {
+    format!("/projects/{code}/materials/{material}")
+}
 
 /// A project's first page.
 pub fn project(code: &str) -> String {

@@ -1,8 +1,8 @@
 //! The layers around the routes, and the server's life from start to a graceful end.
 use crate::error::AppError;
-use crate::{App, context, guard, letterbox, routes};
+use crate::{App, context, guard, letterbox, routes, upkeep};
 use axum::Router;
-use axum::extract::DefaultBodyLimit;
+use axum::extract::{DefaultBodyLimit, MatchedPath, Request};
 use axum::http::StatusCode;
 use axum::middleware;
 use std::net::SocketAddr;
@@ -20,6 +20,9 @@ const FORM_BYTES: usize = 2 << 20;
 /// Longest a request may take.
 const PATIENCE: Duration = Duration::from_secs(120);
 
+/// How long the letter that is being handed over may still take at the end.
+const LAST_LETTER: Duration = Duration::from_secs(25);
+
 /// The whole application as a service.
 pub fn router(app: &App) -> Router {
     routes::all(app)
@@ -34,18 +37,29 @@ pub fn router(app: &App) -> Router {
         .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
         .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, PATIENCE))
         .layer(CatchPanicLayer::new())
-        .layer(TraceLayer::new_for_http())
+        .layer(TraceLayer::new_for_http().make_span_with(span_of))
         .layer(SetRequestIdLayer::x_request_id(MakeRequestUuid))
         .with_state(app.clone())
+}
+
+/// A request in the log: the path as the routes know it, since a link from a letter carries what lets somebody in.
+fn span_of(request: &Request) -> tracing::Span {
+    let path = request.extensions().get::<MatchedPath>().map_or("", MatchedPath::as_str);
+    tracing::debug_span!("request", method = %request.method(), path)
 }
 
 /// Serves until the process is told to stop, then lets running requests end.
 pub async fn run(app: App, listener: TcpListener) -> std::io::Result<()> {
     let letters = tokio::spawn(letterbox::run(app.clone()));
+    let upkeep = tokio::spawn(upkeep::run(app.clone()));
     let service = router(&app).into_make_service_with_connect_info::<SocketAddr>();
     tracing::info!(address = %listener.local_addr()?, base = app.config.base_url, "serving");
     axum::serve(listener, service).with_graceful_shutdown(told_to_stop()).await?;
-    letters.abort();
+    upkeep.abort();
+    app.letterbox.shut();
+    if tokio::time::timeout(LAST_LETTER, letters).await.is_err() {
+        tracing::warn!("a letter was still on its way; it will be tried again");
+    }
     app.db.close().await;
     tracing::info!("stopped");
     Ok(())

@@ -97,6 +97,11 @@ pub struct Visitor {
 }
 
 impl Visitor {
+    /// Takes over the cookies of another browser.
+    pub fn clone_cookies(&mut self, other: &Visitor) {
+        self.cookies.clone_from(&other.cookies);
+    }
+
     /// Opens a page.
     pub async fn get(&mut self, path: &str) -> Reply {
         self.send(Method::GET, path, &[], Vec::new()).await

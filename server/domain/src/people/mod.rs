@@ -1,3 +1,4 @@
 //! Accounts.
 pub mod email;
+pub mod link;
 pub mod password;

@@ -70,6 +70,16 @@ impl Gate {
         }
     }
 
+    /// The stages a route may set it at.
+    pub const fn guards(self) -> &'static [Stage] {
+        match self {
+            Gate::DryCleanFirst | Gate::TestedMixture => &[Stage::WetClean],
+            Gate::AuthorisedLevel => &[Stage::DryClean, Stage::WetClean],
+            Gate::XrayFirst => &[Stage::DryClean, Stage::WetClean, Stage::Desalination],
+            Gate::DriedFirst => &[Stage::Packing],
+        }
+    }
+
     /// Whether the gate stands open for this attempt.
     pub fn is_open(self, facts: &Facts, attempt: &Attempt) -> bool {
         if facts.lifted.contains(&self) {

@@ -6,7 +6,7 @@ mod gate;
 mod route;
 
 pub use gate::{Attempt, Facts, Gate};
-pub use route::{Progress, Route, RouteStage, StageMark};
+pub use route::{Progress, Route, RouteFault, RouteStage, StageMark};
 
 crate::text_enum! {
     /// A fine stage. Gates use these; backlog, labels and filters use the [`Headline`].

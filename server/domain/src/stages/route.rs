@@ -12,6 +12,19 @@ pub struct RouteStage {
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Route(pub Vec<RouteStage>);
 
+/// Why a route will not do.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum RouteFault {
+    #[error("A route begins with registration.")]
+    NoRegistration,
+    #[error("A route needs at least one stage after registration.")]
+    NoWork,
+    #[error("The stage “{0}” stands on the route twice.")]
+    Twice(Stage),
+    #[error("“{gate}” at {stage} can only open if {needed} stands before {stage} on the route.")]
+    GateWithoutKey { gate: Gate, stage: Stage, needed: Stage },
+}
+
 /// What is recorded of one stage of one find; a stage without a mark is waiting.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StageMark {
@@ -30,6 +43,29 @@ pub struct Progress {
 }
 
 impl Route {
+    /// Says what is wrong with a route; a sound one has registration first, each stage once, and before every gate the
+    /// stage whose record opens it.
+    pub fn judge(&self) -> Result<(), RouteFault> {
+        if self.0.first().map(|s| s.stage) != Some(Stage::Registration) {
+            return Err(RouteFault::NoRegistration);
+        }
+        if self.0.len() < 2 {
+            return Err(RouteFault::NoWork);
+        }
+        for (position, RouteStage { stage, gates }) in self.0.iter().enumerate() {
+            let before = &self.0[..position];
+            let stands = |wanted: Stage| before.iter().any(|s| s.stage == wanted);
+            if stands(*stage) {
+                return Err(RouteFault::Twice(*stage));
+            }
+            if let Some(gate) = gates.iter().find(|gate| !stands(gate.opened_by())) {
+                let needed = gate.opened_by();
+                return Err(RouteFault::GateWithoutKey { gate: *gate, stage: *stage, needed });
+            }
+        }
+        Ok(())
+    }
+
     /// The gates guarding a stage; none when it is not on the route.
     pub fn gates(&self, stage: Stage) -> &[Gate] {
         self.0.iter().find(|s| s.stage == stage).map_or(&[], |s| &s.gates)
@@ -70,5 +106,43 @@ impl Progress {
     /// Whether the stage is behind the find.
     pub fn is_settled(&self, stage: Stage) -> bool {
         matches!(self.state(stage), StageState::Done | StageState::NotNeeded)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finds::material::{GROUPS, default_gates};
+
+    fn route(stages: &[(Stage, &[Gate])]) -> Route {
+        Route(
+            stages.iter().map(|(stage, gates)| RouteStage { stage: *stage, gates: gates.to_vec() }).collect(),
+        )
+    }
+
+    #[test]
+    fn every_default_route_is_sound() {
+        for group in GROUPS {
+            let stages = group.route.iter();
+            let stages =
+                stages.map(|&stage| RouteStage { stage, gates: default_gates(group.code, stage) }).collect();
+            assert_eq!(Route(stages).judge(), Ok(()), "{}", group.name);
+        }
+    }
+
+    #[test]
+    fn a_gate_that_nothing_on_the_route_could_open_is_refused() {
+        let no_xray = route(&[(Stage::Registration, &[]), (Stage::DryClean, &[Gate::XrayFirst])]);
+        let fault =
+            RouteFault::GateWithoutKey { gate: Gate::XrayFirst, stage: Stage::DryClean, needed: Stage::Xray };
+        assert_eq!(no_xray.judge(), Err(fault));
+    }
+
+    #[test]
+    fn a_route_begins_with_registration_and_names_each_stage_once() {
+        assert_eq!(route(&[(Stage::DryClean, &[])]).judge(), Err(RouteFault::NoRegistration));
+        assert_eq!(route(&[(Stage::Registration, &[])]).judge(), Err(RouteFault::NoWork));
+        let twice = route(&[(Stage::Registration, &[]), (Stage::Packing, &[]), (Stage::Packing, &[])]);
+        assert_eq!(twice.judge(), Err(RouteFault::Twice(Stage::Packing)));
     }
 }

@@ -74,6 +74,44 @@ pub async fn mark(tx: &mut Tx, find: FindId, mark: &StageMark, now: Instant) -> 
 
 /// Works out anew where a find stands; call it after anything that its position follows from.
 pub async fn refresh(tx: &mut Tx, find: FindId, now: Instant) -> Result<()> {
+    if let Some(moved) = settle(tx, find, now).await?
+        && moved.before.void_at.is_none()
+    {
+        count_done(tx, &moved.before, moved.to, now).await?;
+    }
+    Ok(())
+}
+
+/// Works out anew where every find of a material group stands after its route changed; finds with a route of their own
+/// stay. Nothing counts as done by it.
+pub async fn refresh_material(tx: &mut Tx, project: ProjectId, material: &str, now: Instant) -> Result<()> {
+    let finds: Vec<Uuid> = tx
+        .sql(sql!("SELECT id FROM find WHERE project_id = $1 AND material = $2 AND own_route IS NULL"))
+        .bind(project.0)
+        .bind(material.to_owned())
+        .all::<Id>()
+        .await?
+        .into_iter()
+        .map(|row| row.id)
+        .collect();
+    for id in finds {
+        settle(tx, FindId(id), now).await?;
+    }
+    Ok(())
+}
+
+#[derive(sqlx::FromRow)]
+struct Id {
+    id: Uuid,
+}
+
+/// A find that left one headline stage for another.
+struct Moved {
+    before: Position,
+    to: Headline,
+}
+
+async fn settle(tx: &mut Tx, find: FindId, now: Instant) -> Result<Option<Moved>> {
     let before = position(tx, find).await?;
     let progress = progress_at(tx, find, &before).await?;
     let (stage, state) = match progress.current() {
@@ -82,7 +120,7 @@ pub async fn refresh(tx: &mut Tx, find: FindId, now: Instant) -> Result<()> {
         current => current,
     };
     if stage == before.stage && state == before.stage_state {
-        return Ok(());
+        return Ok(None);
     }
     let since = if stage == before.stage { None } else { Some(domain::cut(now)) };
     tx.sql(sql!(
@@ -95,14 +133,13 @@ pub async fn refresh(tx: &mut Tx, find: FindId, now: Instant) -> Result<()> {
     .bind(since)
     .run()
     .await?;
-    if stage.headline() != before.headline {
-        add_to_cell(tx, before.project_id, before.headline.code(), &before.material, -1).await?;
-        add_to_cell(tx, before.project_id, stage.headline().code(), &before.material, 1).await?;
-        if before.void_at.is_none() {
-            count_done(tx, &before, stage.headline(), now).await?;
-        }
+    let to = stage.headline();
+    if to == before.headline {
+        return Ok(None);
     }
-    Ok(())
+    add_to_cell(tx, before.project_id, before.headline.code(), &before.material, -1).await?;
+    add_to_cell(tx, before.project_id, to.code(), &before.material, 1).await?;
+    Ok(Some(Moved { before, to }))
 }
 
 /// Gives a find another material group, moving it between cells of the backlog.

@@ -1,10 +1,11 @@
 //! How often one may try to sign in, without letting a stranger lock the owner out.
 //!
-//! Three limits, all of them about failures: of one address on the network, of one account from one address, and of one
-//! account from everywhere. The last does not bind a browser that signed in to that account before (it carries a cookie
-//! that proves it), so hammering an account from outside never shuts its owner out.
+//! Three limits: of one address on the network, of one account from one address, and of one account from everywhere. The
+//! last does not bind a browser that signed in to that account before (it carries a cookie that proves it), so hammering
+//! an account from outside never shuts its owner out. A fourth limits the letters one address may ask for.
+//! The numbers: common practice, no source.
 use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
-use std::net::IpAddr;
+use std::net::{IpAddr, Ipv6Addr};
 use std::num::NonZeroU32;
 use std::time::Duration;
 
@@ -12,12 +13,14 @@ use std::time::Duration;
 const PER_ADDRESS: (u32, u64) = (60, 15);
 const PER_ACCOUNT_AND_ADDRESS: (u32, u64) = (10, 60);
 const PER_ACCOUNT: (u32, u64) = (50, 30);
+const LETTERS_PER_ADDRESS: (u32, u64) = (10, 60);
 
 /// The counters, kept in memory.
 pub struct SignInLimits {
     address: DefaultKeyedRateLimiter<IpAddr>,
     account_and_address: DefaultKeyedRateLimiter<(String, IpAddr)>,
     account: DefaultKeyedRateLimiter<String>,
+    letters: DefaultKeyedRateLimiter<IpAddr>,
 }
 
 impl SignInLimits {
@@ -26,12 +29,14 @@ impl SignInLimits {
             address: RateLimiter::keyed(quota(PER_ADDRESS)),
             account_and_address: RateLimiter::keyed(quota(PER_ACCOUNT_AND_ADDRESS)),
             account: RateLimiter::keyed(quota(PER_ACCOUNT)),
+            letters: RateLimiter::keyed(quota(LETTERS_PER_ADDRESS)),
         }
     }
 
     /// Whether one more attempt is allowed; counts it.
     pub fn allow(&self, email: &str, from: IpAddr, known_browser: bool) -> bool {
-        let key = (email.to_owned(), from);
+        let from = subscriber(from);
+        let key = (email.chars().take(LONGEST_ADDRESS).collect::<String>(), from);
         if known_browser {
             return self.account_and_address.check_key(&key).is_ok();
         }
@@ -40,11 +45,30 @@ impl SignInLimits {
             && self.account.check_key(&key.0).is_ok()
     }
 
+    /// Whether this address may ask for one more letter; counts it.
+    pub fn allow_letter(&self, from: IpAddr) -> bool {
+        self.letters.check_key(&subscriber(from)).is_ok()
+    }
+
     /// Forgets those who have been quiet.
     pub fn forget_quiet(&self) {
         self.address.retain_recent();
         self.account_and_address.retain_recent();
         self.account.retain_recent();
+        self.letters.retain_recent();
+    }
+}
+
+/// Longest e-mail address there can be (RFC 5321 §4.5.3.1.3, without the brackets); more is not remembered.
+const LONGEST_ADDRESS: usize = 254;
+
+/// One subscriber: an IPv4 address, or the /64 network an IPv6 subscriber is usually given (RFC 6177 §2).
+fn subscriber(from: IpAddr) -> IpAddr {
+    match from {
+        IpAddr::V4(_) => from,
+        IpAddr::V6(six) => six
+            .to_ipv4_mapped()
+            .map_or_else(|| IpAddr::V6(Ipv6Addr::from_bits(six.to_bits() >> 64 << 64)), IpAddr::V4),
     }
 }
 
@@ -53,4 +77,28 @@ fn quota((burst, seconds): (u32, u64)) -> Quota {
     Quota::with_period(Duration::from_secs(seconds))
         .unwrap_or(Quota::per_minute(NonZeroU32::MIN))
         .allow_burst(burst)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hammering_an_account_from_everywhere_does_not_shut_its_owner_out() {
+        let limits = SignInLimits::new();
+        for n in 0..60u8 {
+            limits.allow("odile@vessenholt.example", IpAddr::from([192, 0, 2, n]), false);
+        }
+        let home = IpAddr::from([198, 51, 100, 7]);
+        assert!(!limits.allow("odile@vessenholt.example", home, false));
+        assert!(limits.allow("odile@vessenholt.example", home, true));
+    }
+
+    #[test]
+    fn an_ipv6_subscriber_is_one_subscriber() {
+        let [a, b]: [IpAddr; 2] = ["2001:db8:1:2::1", "2001:db8:1:2:ffff::9"].map(|s| s.parse().unwrap());
+        assert_eq!(subscriber(a), subscriber(b));
+        let mapped: IpAddr = "::ffff:192.0.2.1".parse().unwrap();
+        assert_eq!(subscriber(mapped), IpAddr::from([192, 0, 2, 1]));
+    }
 }

@@ -1,4 +1,5 @@
 //! Signing in and out.
+use crate::config::Config;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::form::Posted;
@@ -10,7 +11,9 @@ use axum::extract::{ConnectInfo, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{AppendHeaders, IntoResponse, Redirect, Response};
 use std::net::{IpAddr, SocketAddr};
+use store::people::Person;
 use store::sessions::NewSession;
+use subtle::ConstantTimeEq;
 
 #[derive(Template)]
 #[template(path = "people/sign_in.html")]
@@ -19,12 +22,16 @@ struct SignInPage {
     email: String,
     next: String,
     refused: Option<&'static str>,
+    /// Why somebody who was signed in is asked again.
+    note: Option<&'static str>,
 }
 
 #[derive(serde::Deserialize)]
 pub(super) struct Wanted {
     #[serde(default)]
     next: String,
+    #[serde(default)]
+    ended: String,
 }
 
 #[derive(serde::Deserialize)]
@@ -44,8 +51,17 @@ const WRONG: &str =
     "E-mail address and password do not fit together. Check both; capital letters count in the password.";
 const TOO_OFTEN: &str = "Too many attempts. Wait a minute, then try again, or ask for a new password below.";
 
+const ENDED: &str =
+    "Your session has ended. Sign in to go on where you were; a form that you sent meanwhile was not saved.";
+const RENEWED: &str = "Your new password is set, and you were signed out everywhere. Sign in with it.";
+
 pub(super) async fn new(Query(wanted): Query<Wanted>) -> impl IntoResponse {
-    ok(page(String::new(), wanted.next, None))
+    let note = match wanted.ended.as_str() {
+        "yes" => Some(ENDED),
+        "renewed" => Some(RENEWED),
+        _ => None,
+    };
+    ok(SignInPage { note, ..page(String::new(), wanted.next, None) })
 }
 
 pub(super) async fn create(
@@ -55,24 +71,42 @@ pub(super) async fn create(
     Form(form): Form<SignInForm>,
 ) -> Answer {
     let email = form.email.trim().to_lowercase();
-    let from = client_address(&app, peer.ip(), &headers);
-    let known = known_browser(&app, &headers, &email);
+    let from = client_address(&app.config, peer.ip(), &headers);
+    let person = store::people::find_by_email(&mut app.db.read().await?, &email).await?;
+    let person = person.filter(|p| p.disabled_at.is_none());
+    let known = person.as_ref().is_some_and(|p| known_browser(&headers, p));
     if !app.sign_in_limits.allow(&email, from, known) {
         tracing::warn!(%from, "sign-in limited");
         let page = page(form.email, form.next, Some(TOO_OFTEN));
-        return Ok(Page(StatusCode::TOO_MANY_REQUESTS, page).into_response());
+        return Ok((try_again(), Page(StatusCode::TOO_MANY_REQUESTS, page)).into_response());
     }
-    let person = store::people::find_by_email(&mut app.db.read().await?, &email).await?;
-    let person = person.filter(|p| p.disabled_at.is_none());
     let hash = person.as_ref().and_then(|p| p.password_hash.clone());
     let fits = app.passwords.verify(form.password, hash).await.map_err(AppError::inside)?;
     match person.filter(|_| fits) {
-        Some(person) => begin_session(&app, person.id, &email, &form.next).await,
+        Some(person) => {
+            forget_session(&app, &headers).await?;
+            begin_session(&app, &person, &form.next).await
+        }
         None => {
-            Ok(Page(StatusCode::UNPROCESSABLE_ENTITY, page(form.email, form.next, Some(WRONG)))
-                .into_response())
+            let page = page(form.email, form.next, Some(WRONG));
+            Ok(Page(StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
         }
     }
+}
+
+/// Tells after how many seconds one more attempt is allowed.
+pub(super) fn try_again() -> [(header::HeaderName, &'static str); 1] {
+    [(header::RETRY_AFTER, "60")]
+}
+
+/// The session a browser brought along ends when another begins.
+async fn forget_session(app: &App, headers: &HeaderMap) -> Answer<()> {
+    if let Some(token) = session::token_of(headers, &app.config) {
+        let mut tx = app.db.write().await?;
+        store::sessions::delete(&mut tx, &session::digest(&token)).await?;
+        tx.commit().await?;
+    }
+    Ok(())
 }
 
 pub(super) async fn delete(ctx: Ctx, _posted: Posted<Nothing>) -> Answer {
@@ -83,67 +117,95 @@ pub(super) async fn delete(ctx: Ctx, _posted: Posted<Nothing>) -> Answer {
     Ok(([(header::SET_COOKIE, cookie)], Redirect::to(links::SIGN_IN)).into_response())
 }
 
-/// Opens a session and leads to the page that was asked for.
-pub(super) async fn begin_session(
-    app: &App,
-    person: domain::ids::PersonId,
-    email: &str,
-    next: &str,
-) -> Answer<Response> {
+/// Opens a session under a fresh token and leads to the page that was asked for.
+pub(super) async fn begin_session(app: &App, person: &Person, next: &str) -> Answer<Response> {
     let now = app.clock.now();
     let token = session::fresh_token().map_err(AppError::inside)?;
     let form_token = session::fresh_token().map_err(AppError::inside)?;
     let mut tx = app.db.write().await?;
     let kept = NewSession {
         token_hash: &session::digest(&token),
-        person,
+        person: person.id,
         form_token: &form_token,
         expires_at: now + session::ABSOLUTE,
     };
     store::sessions::insert(&mut tx, &kept, now).await?;
     tx.commit().await?;
     let seconds = session::ABSOLUTE.num_seconds();
-    let cookies = AppendHeaders([
-        (
-            header::SET_COOKIE,
-            session::set_cookie(&app.config, session::cookie_name(&app.config), &token, seconds),
-        ),
-        (
-            header::SET_COOKIE,
-            session::set_cookie(&app.config, KNOWN, &proof(&app.config, email), 180 * 86_400),
-        ),
-    ]);
+    let cookie = session::set_cookie(&app.config, session::cookie_name(&app.config), &token, seconds);
+    let known = session::set_cookie(&app.config, KNOWN, &proof(person), KNOWN_S);
+    let cookies = AppendHeaders([(header::SET_COOKIE, cookie), (header::SET_COOKIE, known)]);
     Ok((cookies, Redirect::to(own_path(next))).into_response())
 }
 
 /// Only paths of our own are led to.
-fn own_path(next: &str) -> &str {
-    let ours = next.starts_with('/') && !next.starts_with("//") && !next.contains(['\\', '\n', '\r']);
+pub(super) fn own_path(next: &str) -> &str {
+    let ours = next.starts_with('/')
+        && !next.starts_with("//")
+        && !next.contains(|c: char| c == '\\' || c.is_control());
     if ours { next } else { "/" }
 }
 
-/// The cookie of a browser that signed in before.
+/// The cookie of a browser that signed in to an account before, and how long it is kept, in seconds.
 const KNOWN: &str = "findway-known";
+const KNOWN_S: i64 = 180 * 86_400;
 
-fn proof(config: &crate::config::Config, email: &str) -> String {
-    let digest = session::digest(&format!("{}\n{}\n{email}", config.database_url, config.base_url));
+/// Follows from the kept hash, which nobody outside knows and which changes with the password.
+fn proof(person: &Person) -> String {
+    let hash = person.password_hash.as_deref().unwrap_or_default();
+    let digest = session::digest(&format!("known browser\n{}\n{hash}", person.id));
     digest.iter().map(|b| format!("{b:02x}")).collect()
 }
 
-fn known_browser(app: &App, headers: &HeaderMap, email: &str) -> bool {
-    session::cookie(headers, KNOWN).is_some_and(|shown| shown == proof(&app.config, email))
+fn known_browser(headers: &HeaderMap, person: &Person) -> bool {
+    let proof = proof(person);
+    session::cookie(headers, KNOWN).is_some_and(|shown| shown.as_bytes().ct_eq(proof.as_bytes()).into())
 }
 
-/// The visitor's address; a proxy's word is taken only from a trusted proxy.
-fn client_address(app: &App, peer: IpAddr, headers: &HeaderMap) -> IpAddr {
-    if !app.config.trusted_proxies.contains(&peer) {
-        return peer;
+/// The visitor's address. A proxy's word is taken only from a trusted one: the nearest address that is not one itself.
+pub(super) fn client_address(config: &Config, peer: IpAddr, headers: &HeaderMap) -> IpAddr {
+    let mut nearest = peer;
+    let lines = headers.get_all("x-forwarded-for").iter().rev().filter_map(|value| value.to_str().ok());
+    for hop in lines.flat_map(|line| line.rsplit(',')) {
+        if !config.trusted_proxies.contains(&nearest) {
+            break;
+        }
+        let Ok(address) = hop.trim().parse() else { break };
+        nearest = address;
     }
-    let forwarded = headers.get("x-forwarded-for").and_then(|value| value.to_str().ok());
-    forwarded.and_then(|list| list.rsplit(',').next()?.trim().parse().ok()).unwrap_or(peer)
+    nearest
 }
 
 fn page(email: String, next: String, refused: Option<&'static str>) -> SignInPage {
     let chrome = Chrome { program: domain::PROGRAM, ..Chrome::default() };
-    SignInPage { chrome, email, next, refused }
+    SignInPage { chrome, email, next, refused, note: None }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use axum::http::HeaderValue;
+
+    #[test]
+    fn only_a_trusted_proxy_is_believed() {
+        let mut settings =
+            crate::config::Settings::in_folder(std::path::Path::new("x"), ([127, 0, 0, 1], 80).into());
+        settings.trusted_proxy = vec![[10, 0, 0, 1].into(), [10, 0, 0, 2].into()];
+        let config = settings.check().unwrap();
+        let mut headers = HeaderMap::new();
+        headers.insert("x-forwarded-for", HeaderValue::from_static("203.0.113.9, 198.51.100.4, 10.0.0.2"));
+        let proxy = IpAddr::from([10, 0, 0, 1]);
+        assert_eq!(client_address(&config, proxy, &headers), IpAddr::from([198, 51, 100, 4]));
+        let stranger = IpAddr::from([192, 0, 2, 1]);
+        assert_eq!(client_address(&config, stranger, &headers), stranger);
+    }
+
+    #[test]
+    fn nobody_is_led_to_another_site() {
+        for bad in ["https://elsewhere.example", "//elsewhere.example", "/\\elsewhere.example", "x", "/a\tb"]
+        {
+            assert_eq!(own_path(bad), "/", "{bad}");
+        }
+        assert_eq!(own_path("/my-finds?due=1"), "/my-finds?due=1");
+    }
 }

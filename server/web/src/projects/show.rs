@@ -6,6 +6,7 @@ use crate::page::{Chrome, ok};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
+use domain::permission::Action;
 use store::journal::Line;
 use store::projects::Project;
 
@@ -15,6 +16,8 @@ struct ProjectPage {
     chrome: Chrome,
     project: Project,
     journal: Vec<Line>,
+    edits: bool,
+    edits_routes: bool,
 }
 
 pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
@@ -23,5 +26,7 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let project = store::projects::find(&mut tx, member.project).await?.ok_or(AppError::NotFound)?;
     let journal = store::journal::list_of_project(&mut tx, member.project, 20).await?;
     let chrome = ctx.chrome_in(member.project);
-    Ok(ok(ProjectPage { chrome, project, journal }).into_response())
+    let edits = member.grants(Action::EditProject);
+    let edits_routes = member.grants(Action::EditRoutes);
+    Ok(ok(ProjectPage { chrome, project, journal, edits, edits_routes }).into_response())
 }
