@@ -34,7 +34,7 @@ const PLAIN: &[(&str, &str)] = &[
 ];
 
 /// Parameters whose record this file does not make: the answer to whoever may ask is that nothing is there.
-const ABSENT: &[&str] = &["letter"];
+const ABSENT: &[&str] = &["image", "letter"];
 
 /// Ids of things a person keeps alone; taking away another's changes nothing and tells nothing.
 const OWN: &[&str] = &["filter"];

@@ -48,12 +48,17 @@ pub struct Reading {
 }
 
 impl FileStore {
+    /// Uses this folder without looking at it yet; parts that are missing are made when the first file comes in.
+    pub fn at(folder: impl Into<PathBuf>) -> Self {
+        Self { folder: folder.into().into() }
+    }
+
     /// Uses this folder, making it and its parts where they are missing.
     ///
     /// # Errors
     /// [`MediaError::Unavailable`] or [`MediaError::DiskFull`] if that fails.
     pub async fn open(folder: impl Into<PathBuf>) -> Result<Self, MediaError> {
-        let store = Self { folder: folder.into().into() };
+        let store = Self::at(folder);
         let parts = ["originals", "derived", "incoming"].map(|part| store.folder.join(part));
         blocking(move || Ok(parts.iter().try_for_each(fs::create_dir_all)?)).await?;
         Ok(store)

@@ -120,6 +120,9 @@ pub(crate) fn create_passing(folder: &Path) -> io::Result<(fs::File, Passing)> {
         match fs::File::create_new(&path) {
             Ok(file) => return Ok((file, Passing(path))),
             Err(cause) if cause.kind() == io::ErrorKind::AlreadyExists => continue,
+            Err(cause) if cause.kind() == io::ErrorKind::NotFound && !folder.exists() => {
+                fs::create_dir_all(folder)?
+            }
             Err(cause) => return Err(cause),
         }
     }

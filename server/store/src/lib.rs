@@ -16,6 +16,7 @@ pub mod filter;
 pub mod finds;
 pub mod groups;
 pub mod health;
+pub mod images;
 pub mod imports;
 pub mod journal;
 pub mod letters;

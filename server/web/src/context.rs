@@ -8,9 +8,10 @@ use axum::http::header;
 use axum::http::request::Parts;
 use axum::response::{IntoResponse, Redirect, Response};
 use domain::Instant;
-use domain::ids::{FindId, ProjectId};
+use domain::ids::{FindId, ImageId, ProjectId};
 use domain::permission::{Action, Actor, Membership};
 use store::finds::Find;
+use store::images::Image;
 use store::{StoreError, Tx};
 
 /// A signed-in visitor.
@@ -91,6 +92,13 @@ impl Ctx {
         let find = store::finds::find_visible(tx, &self.actor, id).await?.ok_or(AppError::NotFound)?;
         self.allow(find.project_id)?;
         Ok(find)
+    }
+
+    /// Gates 2 and 1 for a photograph.
+    pub async fn image(&self, tx: &mut Tx, id: ImageId) -> Answer<Image> {
+        let image = store::images::find_visible(tx, &self.actor, id).await?.ok_or(AppError::NotFound)?;
+        self.allow(image.project_id)?;
+        Ok(image)
     }
 
     /// Refuses unless the route's action is granted in this project.

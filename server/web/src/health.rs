@@ -15,7 +15,7 @@ pub async fn ready(State(app): State<App>) -> (StatusCode, &'static str) {
         tracing::warn!(%cause, "the database does not answer");
         return (StatusCode::SERVICE_UNAVAILABLE, "the database does not answer");
     }
-    if let Err(cause) = tokio::fs::metadata(&app.config.files).await {
+    if let Err(cause) = app.files.ready().await {
         tracing::warn!(%cause, "the files do not answer");
         return (StatusCode::SERVICE_UNAVAILABLE, "the files do not answer");
     }

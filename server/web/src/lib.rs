@@ -18,6 +18,7 @@ pub mod finds;
 pub mod form;
 pub mod guard;
 pub mod health;
+pub mod images;
 pub mod letterbox;
 pub mod letters;
 pub mod links;
@@ -39,6 +40,9 @@ pub mod work;
 
 use std::sync::Arc;
 
+/// Pictures opened at the same time; each may take over 1 GB.
+const PICTURES_AT_ONCE: usize = 1;
+
 /// Everything a handler needs. Cheap to clone.
 #[derive(Clone)]
 pub struct App(Arc<AppParts>);
@@ -46,6 +50,8 @@ pub struct App(Arc<AppParts>);
 /// What [`App`] holds.
 pub struct AppParts {
     pub db: store::Db,
+    pub files: media::FileStore,
+    pub darkroom: media::Darkroom,
     pub config: config::Config,
     pub clock: clock::Clock,
     pub passwords: password::Passwords,
@@ -59,6 +65,8 @@ impl App {
     pub fn new(db: store::Db, config: config::Config, clock: clock::Clock) -> Self {
         Self(Arc::new(AppParts {
             db,
+            files: media::FileStore::at(&config.files),
+            darkroom: media::Darkroom::new(PICTURES_AT_ONCE),
             config,
             clock,
             passwords: password::Passwords::new(),

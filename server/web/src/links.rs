@@ -134,7 +134,37 @@ pub fn find(id: FindId) -> String {
     format!("/finds/{id}")
 }
 
-/// A photograph in one of its sizes: `thumb`, `screen`, `large`.
+/// The photographs of a find.
+pub fn images_of_find(id: FindId) -> String {
+    format!("/finds/{id}/images")
+}
+
+/// Moves a photograph forward or back among those of a find.
+pub fn image_order(find: FindId) -> String {
+    format!("/finds/{find}/images/order")
+}
+
+/// A photograph's page.
+pub fn image_page(id: ImageId) -> String {
+    format!("/images/{id}")
+}
+
+/// Adds finds a photograph shows.
+pub fn image_finds(id: ImageId) -> String {
+    format!("/images/{id}/finds")
+}
+
+/// Says that a photograph does not show a find.
+pub fn image_find_removal(id: ImageId, find: FindId) -> String {
+    format!("/images/{id}/finds/{find}/removal")
+}
+
+/// Takes a photograph out of sight, or brings it back.
+pub fn image_withdrawal(id: ImageId) -> String {
+    format!("/images/{id}/withdrawal")
+}
+
+/// A photograph in one of its sizes: `thumb`, `screen`, `large`, or the `original` file.
 pub fn image(id: ImageId, size: &str) -> String {
     format!("/images/{id}/{size}")
 }

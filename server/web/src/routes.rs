@@ -1,15 +1,24 @@
 //! Every path of the application: the action it is bound to and its handler. The only way to add a route.
 use crate::guard;
 use crate::{
-    App, assets, contexts, finds, health, people, planning, projects, registers, report, review, stores, work,
+    App, assets, contexts, finds, health, images, people, planning, projects, registers, report, review,
+    stores, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Request};
 use axum::handler::Handler;
-use axum::http::Method;
+use axum::http::{Method, StatusCode};
 use axum::middleware::{self, Next};
 use axum::routing::{MethodRouter, get, post};
 use domain::permission::Action;
+use std::convert::Infallible;
+use std::time::Duration;
+use tower_http::timeout::TimeoutLayer;
+
+/// Longest an ordinary request may take.
+const PATIENCE: Duration = Duration::from_secs(120);
+/// Longest an upload may take: 200 MB over a line of half a megabit a second.
+const UPLOAD_PATIENCE: Duration = Duration::from_secs(3600);
 
 /// A path with the action it asks for, as the permission tests read it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,6 +46,7 @@ pub fn all(app: &App) -> Routes {
     let routes = projects::routes(routes);
     let routes = planning::routes(routes);
     let routes = finds::routes(routes);
+    let routes = images::routes(routes);
     let routes = work::routes(routes);
     let routes = contexts::routes(routes);
     let routes = stores::routes(routes);
@@ -52,7 +62,7 @@ impl Routes {
         H: Handler<T, App>,
         T: 'static,
     {
-        self.add(Method::GET, path, action, get(handler))
+        self.add(Listed { method: Method::GET, path, action }, get(handler), PATIENCE)
     }
 
     /// A change.
@@ -61,32 +71,28 @@ impl Routes {
         H: Handler<T, App>,
         T: 'static,
     {
-        self.add(Method::POST, path, action, post(handler))
+        self.add(Listed { method: Method::POST, path, action }, post(handler), PATIENCE)
     }
 
-    /// A change that brings files; it may be as large as the installation allows.
+    /// A change that sends files: it may take long, and its handler counts the bytes itself.
     pub fn upload<H, T>(self, path: &'static str, action: Action, handler: H) -> Self
     where
         H: Handler<T, App>,
         T: 'static,
     {
-        let most = usize::try_from(self.app.config.max_upload_bytes).unwrap_or(usize::MAX);
-        self.add(Method::POST, path, action, post(handler).layer(DefaultBodyLimit::max(most)))
+        let handlers = post(handler).layer::<_, Infallible>(DefaultBodyLimit::disable());
+        self.add(Listed { method: Method::POST, path, action }, handlers, UPLOAD_PATIENCE)
     }
 
-    fn add(
-        mut self,
-        method: Method,
-        path: &'static str,
-        action: Action,
-        handlers: MethodRouter<App>,
-    ) -> Self {
+    fn add(mut self, listed: Listed, handlers: MethodRouter<App>, patience: Duration) -> Self {
+        let action = listed.action;
         let app = self.app.clone();
         let gate = middleware::from_fn(move |request: Request, next: Next| {
             guard::admit(action, app.clone(), request, next)
         });
-        self.router = self.router.route(path, handlers.layer(gate));
-        self.listed.push(Listed { method, path, action });
+        let timeout = TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, patience);
+        self.router = self.router.route(listed.path, handlers.layer::<_, Infallible>(gate).layer(timeout));
+        self.listed.push(listed);
         self
     }
 

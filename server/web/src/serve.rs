@@ -3,7 +3,6 @@ use crate::error::AppError;
 use crate::{App, context, guard, letterbox, routes, upkeep};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, MatchedPath, Request};
-use axum::http::StatusCode;
 use axum::middleware;
 use std::net::SocketAddr;
 use std::time::Duration;
@@ -12,13 +11,10 @@ use tower_http::CompressionLevel;
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 use tower_http::request_id::{MakeRequestUuid, SetRequestIdLayer};
-use tower_http::timeout::TimeoutLayer;
 use tower_http::trace::TraceLayer;
 
 /// Bodies of ordinary forms; uploads set their own limit.
 const FORM_BYTES: usize = 2 << 20;
-/// Longest a request may take.
-const PATIENCE: Duration = Duration::from_secs(120);
 
 /// How long the letter that is being handed over may still take at the end.
 const LAST_LETTER: Duration = Duration::from_secs(25);
@@ -35,7 +31,6 @@ pub fn router(app: &App) -> Router {
         .layer(middleware::from_fn(guard::safe_headers))
         .layer(middleware::from_fn_with_state(app.clone(), guard::strict_transport))
         .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
-        .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, PATIENCE))
         .layer(CatchPanicLayer::new())
         .layer(TraceLayer::new_for_http().make_span_with(span_of))
         .layer(SetRequestIdLayer::x_request_id(MakeRequestUuid))

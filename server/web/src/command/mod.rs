@@ -16,6 +16,7 @@ pub async fn serve(settings: Settings) -> Result<(), Failure> {
     log_lines("info");
     let config = settings.check()?;
     let app = open(config).await?;
+    web::images::sweep(&app).await;
     let listener = tokio::net::TcpListener::bind(app.config.listen).await?;
     server::run(app, listener).await?;
     Ok(())
@@ -23,7 +24,7 @@ pub async fn serve(settings: Settings) -> Result<(), Failure> {
 
 /// Opens database and folders, tables brought up to date.
 pub async fn open(config: Config) -> Result<App, Failure> {
-    tokio::fs::create_dir_all(&config.files).await?;
+    media::FileStore::open(&config.files).await?;
     if let Some(folder) = sqlite_folder(&config.database_url) {
         tokio::fs::create_dir_all(folder).await?;
     }

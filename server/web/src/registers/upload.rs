@@ -48,7 +48,7 @@ pub(super) async fn create(
     let mut kind = Kind::Finds;
     let mut admitted = false;
     let mut file: Option<(String, Vec<u8>)> = None;
-    while let Some(part) = sent.next_field().await.map_err(unreadable)? {
+    while let Some(mut part) = sent.next_field().await.map_err(unreadable)? {
         match part.name().unwrap_or_default() {
             "_token" => {
                 check_token(visitor.as_ref(), &part.text().await.map_err(unreadable)?)?;
@@ -57,7 +57,15 @@ pub(super) async fn create(
             "kind" => kind = part.text().await.map_err(unreadable)?.parse().unwrap_or(Kind::Finds),
             "file" if admitted => {
                 let name = part.file_name().unwrap_or("register").to_owned();
-                file = Some((name, part.bytes().await.map_err(unreadable)?.to_vec()));
+                let most = usize::try_from(ctx.app.config.max_upload_bytes).unwrap_or(usize::MAX);
+                let mut bytes = Vec::new();
+                while let Some(chunk) = part.chunk().await.map_err(unreadable)? {
+                    if bytes.len() + chunk.len() > most {
+                        return Err(unreadable("larger than the limit"));
+                    }
+                    bytes.extend_from_slice(&chunk);
+                }
+                file = Some((name, bytes));
             }
             _ => {}
         }

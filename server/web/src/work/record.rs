@@ -6,11 +6,13 @@ use crate::error::{Answer, AppError};
 use crate::finds::load_chosen;
 use crate::form::Asked;
 use crate::form::{Errors, Posted};
+use crate::images::Picture;
 use crate::links;
 use crate::page::{Chrome, again, ok};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
+use domain::ids::{ImageId, RecordId};
 use domain::stages::Stage;
 use domain::work::{EffectOnOriginal, TestDecision};
 use store::Tx;
@@ -20,6 +22,8 @@ use store::work::{records, standing};
 
 /// Finds that one record may cover.
 const MOST_FINDS: usize = 200;
+/// Finds whose photographs are offered to a record.
+const MOST_PICTURED: usize = 20;
 
 #[derive(Template)]
 #[template(path = "work/record_new.html")]
@@ -32,6 +36,7 @@ struct RecordPage {
     errors: Errors,
     stopped: Vec<StoppedLine>,
     finds: Vec<Line>,
+    pictures: Vec<PictureChoice>,
     cautions: Vec<String>,
     standing: Vec<StandingChoice>,
     effects: &'static [EffectOnOriginal],
@@ -53,6 +58,13 @@ struct Line {
 struct StandingChoice {
     id: String,
     words: String,
+}
+
+/// A photograph to tick.
+struct PictureChoice {
+    picture: Picture,
+    number: String,
+    ticked: bool,
 }
 
 /// Why a find was stopped, with the way on.
@@ -83,6 +95,14 @@ pub(super) async fn new(
     form.method = or(&form.method, last.method);
     form.materials = or(&form.materials, last.materials);
     form.finished = or(&form.finished, "yes".into());
+    if let (true, Ok(old)) = (form.image.is_empty(), form.supersedes.parse::<RecordId>()) {
+        for find in &finds {
+            let of_records = store::images::list_of_records(&mut tx, find.id).await?;
+            form.image.extend(
+                of_records.iter().filter(|line| line.record == old).map(|line| line.image.to_string()),
+            );
+        }
+    }
     let page = page(&ctx, &mut tx, &code, stage, form, finds).await?;
     Ok(ok(page).into_response())
 }
@@ -110,7 +130,11 @@ pub(super) async fn create(
     };
     let standing = standing::list(&mut tx, project).await?.into_iter().find(|s| Some(s.id) == new.standing);
     match enter::record(&ctx, &mut tx, &finds, &new, standing.as_ref()).await? {
-        Entered::In(_) => {
+        Entered::In(record) => {
+            let chosen = choose_pictures(&mut tx, &finds, &posted.form).await?;
+            let images: Vec<ImageId> =
+                chosen.iter().filter(|choice| choice.ticked).map(|choice| choice.picture.id).collect();
+            store::images::insert_of_record(&mut tx, record, &images).await?;
             let (to, words) = match finds.as_slice() {
                 [one] => (
                     links::find(one.id),
@@ -193,12 +217,32 @@ async fn page(
         stopped: Vec::new(),
         errors: Errors::default(),
         finds: finds.iter().map(line).collect(),
+        pictures: choose_pictures(tx, &finds, &form).await?,
         form,
         cautions,
         standing: standing.collect(),
         effects: EffectOnOriginal::ALL,
         decisions: TestDecision::ALL,
     })
+}
+
+/// The photographs of the finds, ticked as the form has it; a correction begins with those of the record it corrects.
+async fn choose_pictures(tx: &mut Tx, finds: &[Find], form: &RecordForm) -> Answer<Vec<PictureChoice>> {
+    let mut choices: Vec<PictureChoice> = Vec::new();
+    for find in finds.iter().take(MOST_PICTURED) {
+        for image in store::images::list_of_find(tx, find.id).await? {
+            if choices.iter().any(|choice| choice.picture.id == image.id) {
+                continue;
+            }
+            let ticked = form.image.contains(&image.id.to_string());
+            choices.push(PictureChoice {
+                picture: Picture::of(&image, &find.number),
+                number: find.number.clone(),
+                ticked,
+            });
+        }
+    }
+    Ok(choices)
 }
 
 fn stopped_line(ctx: &Ctx, code: &str, project: domain::ids::ProjectId, stopped: &Stopped) -> StoppedLine {

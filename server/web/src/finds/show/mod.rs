@@ -6,6 +6,7 @@ mod record_line;
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::{self, show_count, show_day, show_measure};
+use crate::images::Picture;
 use crate::page::{Chrome, ok};
 use crate::review::opinion_view::{OpinionView, view};
 use askama::Template;
@@ -21,6 +22,7 @@ use store::finds::Find;
 use store::journal::Line;
 use store::places::Movement;
 use store::work::holds::{Hold, Lift};
+use store::work::records::Record;
 
 /// Journal lines shown on the page.
 const LINES: i64 = 100;
@@ -44,6 +46,7 @@ struct FindPage {
     settled: Option<String>,
     groups: Vec<belonging::GroupView>,
     quantity_events: Vec<String>,
+    pictures: Vec<Picture>,
     movements: Vec<Movement>,
     journal: Vec<Line>,
     may: May,
@@ -57,6 +60,7 @@ struct May {
     hold: bool,
     relocate: bool,
     edit: bool,
+    upload: bool,
     label: bool,
     authorise: bool,
     contexts: bool,
@@ -100,7 +104,12 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         settled: settled(&mut tx, id, &may).await?,
         groups: belonging::groups(&ctx, &mut tx, &find).await?,
         quantity_events: belonging::quantity_events(&mut tx, &find).await?,
-        records: records.into_iter().map(|record| RecordLine::new(record, may.authorise)).collect(),
+        records: record_lines(&mut tx, &find, records, may.authorise).await?,
+        pictures: store::images::list_of_find(&mut tx, id)
+            .await?
+            .iter()
+            .map(|image| Picture::of(image, &find.number))
+            .collect(),
         movements: store::places::list_movements(&mut tx, id).await?,
         journal: store::journal::list_of_find(&mut tx, id, LINES).await?,
         may,
@@ -132,6 +141,22 @@ async fn settled(tx: &mut Tx, id: FindId, may: &May) -> Answer<Option<String>> {
     }))
 }
 
+/// The records with the photographs that belong to them.
+async fn record_lines(
+    tx: &mut Tx,
+    find: &Find,
+    records: Vec<Record>,
+    may_authorise: bool,
+) -> Answer<Vec<RecordLine>> {
+    let images = store::images::list_of_records(tx, find.id).await?;
+    let line = |record: Record| {
+        let of_it = images.iter().filter(|image| image.record == record.id);
+        let pictures = of_it.map(|image| Picture::of_record(image, &find.number)).collect();
+        RecordLine { pictures, ..RecordLine::new(record, may_authorise) }
+    };
+    Ok(records.into_iter().map(line).collect())
+}
+
 fn may(ctx: &Ctx, find: &Find) -> May {
     let may = |action| ctx.actor.may(action, find.project_id);
     May {
@@ -140,6 +165,7 @@ fn may(ctx: &Ctx, find: &Find) -> May {
         hold: may(Action::HoldFinds),
         relocate: may(Action::MoveFinds),
         edit: may(Action::RegisterFinds),
+        upload: may(Action::UploadImages),
         label: may(Action::PrintLabels),
         authorise: may(Action::AuthoriseWork),
         contexts: may(Action::ViewContexts),

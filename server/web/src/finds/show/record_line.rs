@@ -1,5 +1,6 @@
 //! A working record as the find page shows it.
 use crate::filters::{show_count, show_day, show_measure};
+use crate::images::Picture;
 use crate::links;
 use domain::stages::Stage;
 use domain::work::{EffectOnOriginal, TestDecision};
@@ -12,6 +13,7 @@ pub(super) struct RecordLine {
     pub done_by: String,
     pub recorded_by: String,
     pub lines: Vec<(&'static str, String)>,
+    pub pictures: Vec<Picture>,
     pub open: bool,
     pub superseded: bool,
     /// Where a lead answers, when an answer is waited for and this person may give it.
@@ -29,6 +31,7 @@ impl RecordLine {
             day: show_day(record.done_on),
             done_by: record.done_by.clone(),
             recorded_by: record.recorded_by.clone(),
+            pictures: Vec::new(),
             open: !record.finished,
             superseded: record.superseded_at.is_some(),
             answer: (waiting && may_authorise).then(|| links::authorisation(record.id)),

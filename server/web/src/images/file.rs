@@ -1,0 +1,133 @@
+//! A photograph's bytes. Never a page: the type is one of three kinds of picture, and browsers are told not to guess.
+use crate::context::Ctx;
+use crate::error::{Answer, AppError};
+use axum::body::Body;
+use axum::extract::Path;
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use domain::ids::ImageId;
+use media::{Checksum, Kind, MediaError, Variant};
+use store::images::Image;
+
+/// Prints never change, but permissions may: they are kept for an hour.
+const KEEP_PRINT: &str = "private, max-age=3600, immutable";
+/// Originals are asked for anew each time: who may have which copy can change.
+const ASK_AGAIN: &str = "private, no-cache";
+
+pub(super) async fn show(ctx: Ctx, Path((id, size)): Path<(ImageId, String)>, headers: HeaderMap) -> Answer {
+    let image = ctx.image(&mut ctx.read().await?, id).await?;
+    if image.withdrawn_at.is_some() {
+        return Err(AppError::NotFound);
+    }
+    let checksum: Checksum = image.sha256.parse().map_err(AppError::inside)?;
+    let whole = ctx.actor.sees_findspot(image.project_id);
+    let tag = match size.as_str() {
+        "original" if whole => format!("\"{checksum}\""),
+        "original" => format!("\"{checksum}-bare-{}\"", image.revision),
+        size => format!("\"{checksum}-{size}\""),
+    };
+    let same = headers.get(header::IF_NONE_MATCH).is_some_and(|known| known == tag.as_str());
+    match (size.as_str(), Variant::of_name(&size)) {
+        ("original", _) if same => Ok(unchanged(tag, ASK_AGAIN)),
+        ("original", _) if whole => original(&ctx, &image, checksum, tag).await,
+        ("original", _) => bare(&ctx, &image, checksum, tag).await,
+        (_, Some(_)) if same => Ok(unchanged(tag, KEEP_PRINT)),
+        (_, Some(variant)) => print(&ctx, checksum, variant, tag).await,
+        _ => Err(AppError::NotFound),
+    }
+}
+
+fn unchanged(tag: String, keep: &'static str) -> Response {
+    (StatusCode::NOT_MODIFIED, [(header::ETAG, tag), (header::CACHE_CONTROL, keep.to_owned())])
+        .into_response()
+}
+
+async fn print(ctx: &Ctx, checksum: Checksum, variant: Variant, tag: String) -> Answer {
+    let files = &ctx.app.files;
+    let jpeg = match files.derived(checksum, variant).await {
+        // prints can be lost, as after a restore without them: they are made anew
+        Err(MediaError::Missing(_)) => {
+            ctx.app.darkroom.develop(files, checksum).await.map_err(AppError::inside)?;
+            files.derived(checksum, variant).await
+        }
+        other => other,
+    };
+    let headers = [
+        (header::CONTENT_TYPE, Kind::Jpeg.mime().to_owned()),
+        (header::CONTENT_DISPOSITION, "inline".to_owned()),
+        (header::CACHE_CONTROL, KEEP_PRINT.to_owned()),
+        (header::ETAG, tag),
+    ];
+    Ok((headers, jpeg.map_err(AppError::inside)?).into_response())
+}
+
+/// The file byte for byte, piece by piece.
+async fn original(ctx: &Ctx, image: &Image, checksum: Checksum, tag: String) -> Answer {
+    let reading = ctx.app.files.read(checksum).await.map_err(AppError::inside)?;
+    let length = reading.size_bytes;
+    let pieces = futures_util::stream::try_unfold(reading, |mut reading| async move {
+        Ok::<_, MediaError>(reading.next_chunk().await?.map(|piece| (piece, reading)))
+    });
+    let kind = [Kind::Jpeg, Kind::Png, Kind::Tiff].into_iter().find(|kind| kind.mime() == image.media_type);
+    let kind = kind.ok_or_else(|| AppError::inside("a photograph of an unknown kind"))?;
+    let mut response = (attachment(image, kind, tag), Body::from_stream(pieces)).into_response();
+    response.headers_mut().insert(header::CONTENT_LENGTH, length.into());
+    Ok(response)
+}
+
+/// The same pixels without the metadata that tell the findspot.
+async fn bare(ctx: &Ctx, image: &Image, checksum: Checksum, tag: String) -> Answer {
+    let copy =
+        ctx.app.darkroom.strip(&ctx.app.files, checksum, &image.credit).await.map_err(AppError::inside)?;
+    Ok((attachment(image, copy.kind, tag), copy.bytes).into_response())
+}
+
+fn attachment(image: &Image, kind: Kind, tag: String) -> [(header::HeaderName, String); 4] {
+    [
+        (header::CONTENT_TYPE, kind.mime().to_owned()),
+        (header::CONTENT_DISPOSITION, disposition(&image.file_name, kind)),
+        (header::CACHE_CONTROL, ASK_AGAIN.to_owned()),
+        (header::ETAG, tag),
+    ]
+}
+
+/// The header that names a file, in both spellings (RFC 6266, RFC 8187); the ending is that of the real kind.
+fn disposition(name: &str, kind: Kind) -> String {
+    let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase()).unwrap_or_default();
+    let fits = match kind {
+        Kind::Jpeg => matches!(ending.as_str(), "jpg" | "jpeg"),
+        Kind::Png => ending == "png",
+        Kind::Tiff => matches!(ending.as_str(), "tif" | "tiff"),
+    };
+    let name = if fits { name.to_owned() } else { format!("{name}.{}", kind.ending()) };
+    let plain: String =
+        name.chars().map(|c| if c.is_ascii_alphanumeric() || ".-_ ".contains(c) { c } else { '_' }).collect();
+    let spelled: String = name
+        .bytes()
+        .map(|b| {
+            if b.is_ascii_alphanumeric() || b".-_".contains(&b) {
+                char::from(b).to_string()
+            } else {
+                format!("%{b:02X}")
+            }
+        })
+        .collect();
+    format!("attachment; filename=\"{plain}\"; filename*=UTF-8''{spelled}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_downloaded_file_ends_as_what_it_is() {
+        assert_eq!(
+            disposition("nail.JPG", Kind::Jpeg),
+            "attachment; filename=\"nail.JPG\"; filename*=UTF-8''nail.JPG"
+        );
+        assert_eq!(
+            disposition("nál\".html", Kind::Png),
+            "attachment; filename=\"n_l_.html.png\"; filename*=UTF-8''n%C3%A1l%22.html.png"
+        );
+    }
+}
