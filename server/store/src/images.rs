@@ -310,3 +310,8 @@ impl Image {
         }
     }
 }
+
+/// Where the file store keeps the original of a photograph.
+pub async fn find_checksum(tx: &mut Tx, id: ImageId) -> Result<Option<String>> {
+    tx.sql(sql!("SELECT sha256 FROM image WHERE id = $1")).bind(id.0).cell().await
+}

@@ -167,3 +167,30 @@ pub async fn list_credited(tx: &mut Tx, project: ProjectId) -> Result<Vec<Credit
     .all()
     .await
 }
+
+/// A photograph with a find it shows.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct ReportImage {
+    pub id: Uuid,
+    pub sha256: String,
+    pub caption: String,
+    pub credit: String,
+    pub find_number: String,
+    pub object_type: String,
+}
+
+/// The photographs of finds that may be printed, by find and order.
+pub async fn list_photographs(tx: &mut Tx, project: ProjectId, most: i64) -> Result<Vec<ReportImage>> {
+    tx.sql(sql!(
+        "SELECT i.id, i.sha256, i.caption, i.credit, f.number AS find_number, f.object_type
+         FROM image i JOIN image_find l ON l.image_id = i.id JOIN find f ON f.id = l.find_id
+         WHERE i.project_id = $1 AND i.withdrawn_at IS NULL AND NOT f.restricted AND f.void_at IS NULL
+            AND NOT EXISTS (SELECT 1 FROM image_find o JOIN find r ON r.id = o.find_id
+                            WHERE o.image_id = i.id AND r.restricted)
+         ORDER BY f.sort_key, l.position, i.id LIMIT $2"
+    ))
+    .bind(project.0)
+    .bind(most)
+    .all()
+    .await
+}

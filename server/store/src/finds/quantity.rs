@@ -93,8 +93,7 @@ pub async fn join(
     tx: &mut Tx,
     into: &Find,
     others: &[Find],
-    pieces: i64,
-    reason: &str,
+    (pieces, reason): (i64, &str),
     by: PersonId,
     now: Instant,
 ) -> Result<()> {

@@ -122,7 +122,7 @@ pub(super) async fn join(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Quanti
     if !errors.is_empty() {
         return Ok(again(page(&ctx, find, "join", posted.form, errors)).into_response());
     }
-    quantity::join(&mut tx, &find, &others, pieces, &reason, ctx.actor.person, ctx.now).await?;
+    quantity::join(&mut tx, &find, &others, (pieces, &reason), ctx.actor.person, ctx.now).await?;
     let numbers: Vec<&str> = others.iter().map(|f| f.number.as_str()).collect();
     let mut entries =
         vec![find_entry(&ctx, &find, "joined", format!("joined with {}: {reason}", numbers.join(", ")))];

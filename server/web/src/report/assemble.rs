@@ -7,7 +7,7 @@ use domain::review::{Finality, Stance, Years};
 use domain::stages::{Stage, StageState};
 use report::interim::{
     Author, ContextLine, DateStatement, Dimension, Dissent, FindLine, Hold, Interim, OpinionLine,
-    OutstandingWork, SettlementLine, WorkMark,
+    OutstandingWork, Photograph, SettlementLine, WorkMark,
 };
 use std::collections::{HashMap, HashSet};
 use store::Tx;
@@ -41,11 +41,36 @@ pub(crate) async fn interim(tx: &mut Tx, project: ProjectId, now: domain::Instan
         settlements: settlement_lines(tx, &settlements, &opinions, &numbers).await?,
         outstanding: outstanding(tx, project).await?,
         finds: find_lines(tx, project, finds, &extents, &opinions, &settlements).await?,
-        photographs: Vec::new(),
+        photographs: photographs(tx, project).await?,
         bibliography: Vec::new(),
         completeness: Vec::new(),
         restricted_left_out: usize::try_from(restricted).unwrap_or(0),
     })
+}
+
+/// Photographs printed at most.
+const PLATES: i64 = 60;
+
+/// The photographs, each once with every find it shows; their pictures are added where they are printed.
+async fn photographs(tx: &mut Tx, project: ProjectId) -> Answer<Vec<Photograph>> {
+    let mut plates: Vec<Photograph> = Vec::new();
+    for image in reporting::list_photographs(tx, project, PLATES).await? {
+        let name = image.id.to_string();
+        if let Some(plate) = plates.iter_mut().find(|plate| plate.name == name) {
+            plate.finds.push(image.find_number);
+            continue;
+        }
+        let what = if image.object_type.is_empty() { "find".to_owned() } else { image.object_type };
+        plates.push(Photograph {
+            name,
+            jpeg: Vec::new(),
+            alt: format!("Photograph of {what}, find {}", image.find_number),
+            caption: if image.caption.is_empty() { what } else { image.caption },
+            credit: image.credit,
+            finds: vec![image.find_number],
+        });
+    }
+    Ok(plates)
 }
 
 async fn authors(tx: &mut Tx, project: ProjectId) -> Answer<Vec<Author>> {

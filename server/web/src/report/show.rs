@@ -51,10 +51,29 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
 
 pub(super) async fn pdf(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let member = ctx.project(&code)?;
-    let input = assemble::interim(&mut ctx.read().await?, member.project, ctx.now).await?;
+    let mut tx = ctx.read().await?;
+    let mut input = assemble::interim(&mut tx, member.project, ctx.now).await?;
+    for plate in &mut input.photographs {
+        plate.jpeg = print_of(&ctx, &mut tx, &plate.name).await?;
+    }
+    drop(tx);
     let name = format!("{}-interim-{}.pdf", member.code, input.reported_on);
     let bytes = ctx.app.press.print(move || render::pdf::interim(&input)).await?;
     Ok(paper(&name, bytes))
+}
+
+/// The print of a photograph at page size; empty where it cannot be had, which the report says in its place.
+async fn print_of(ctx: &Ctx, tx: &mut store::Tx, id: &str) -> Answer<Vec<u8>> {
+    let id: domain::ids::ImageId = id.parse().map_err(AppError::inside)?;
+    let Some(sha256) = store::images::find_checksum(tx, id).await? else { return Ok(Vec::new()) };
+    let checksum: media::Checksum = sha256.parse().map_err(AppError::inside)?;
+    match ctx.app.files.derived(checksum, media::Variant::Screen).await {
+        Ok(bytes) => Ok(bytes.to_vec()),
+        Err(cause) => {
+            tracing::warn!(%cause, %id, "a photograph is missing from the report");
+            Ok(Vec::new())
+        }
+    }
 }
 
 /// A PDF as an answer, shown in the browser under a name of its own.
