@@ -128,6 +128,7 @@ async fn what_is_not_there_is_told_from_what_cannot_be_reached() {
     assert!(matches!(store.derived(abc(), Variant::Thumb).await, Err(MediaError::Missing(_))));
     store.ready().await.expect("ready");
     fs::remove_dir(folder.path().join("incoming")).expect("removed");
+    fs::write(folder.path().join("incoming"), "in the way").expect("a file where the folder was");
     assert!(matches!(store.ready().await, Err(MediaError::Unavailable(_))));
     assert!(matches!(store.put(b"abc").await, Err(MediaError::Unavailable(_))));
 }
