@@ -34,7 +34,7 @@ const PLAIN: &[(&str, &str)] = &[
 ];
 
 /// Parameters whose record this file does not make: the answer to whoever may ask is that nothing is there.
-const ABSENT: &[&str] = &["image", "letter"];
+const ABSENT: &[&str] = &["letter"];
 
 /// Ids of things a person keeps alone; taking away another's changes nothing and tells nothing.
 const OWN: &[&str] = &["filter"];
@@ -60,6 +60,7 @@ async fn fill(site: &Site) -> Fillers {
     let record = store::work::records::insert(&mut tx, &level, conservator, noon()).await.unwrap();
     let standing = insert_standing(&mut tx, site, lead).await;
     let import = insert_import(&mut tx, site).await;
+    let image = insert_image(&mut tx, site, find).await;
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -72,6 +73,7 @@ async fn fill(site: &Site) -> Fillers {
             ("record", record.to_string()),
             ("standing", standing),
             ("import", import),
+            ("image", image),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
@@ -89,6 +91,27 @@ async fn insert_import(tx: &mut Tx, site: &Site) -> String {
     };
     let id = store::imports::insert(tx, &run, None, noon()).await.unwrap();
     store::imports::update_applied(tx, id, (0, 0), noon()).await.unwrap();
+    id.to_string()
+}
+
+/// A photograph without its file; the tests of photographs hand out bytes.
+async fn insert_image(tx: &mut Tx, site: &Site, find: domain::ids::FindId) -> String {
+    let new = store::images::NewImage {
+        project: site.project,
+        sha256: "0".repeat(64),
+        file_name: "pot.jpg".into(),
+        media_type: "image/jpeg".into(),
+        bytes: 1,
+        width_px: 1,
+        height_px: 1,
+        taken_at: String::new(),
+        camera: String::new(),
+        has_position: false,
+        words: store::images::ImageWords::default(),
+    };
+    let by = site.person(Role::Photographer);
+    let (id, _) = store::images::insert(tx, &new, by, noon()).await.unwrap();
+    store::images::insert_find(tx, id, find).await.unwrap();
     id.to_string()
 }
 
@@ -224,7 +247,14 @@ impl Matrix {
         let site = Site::new(&db).await;
         let other = Site::named(&db, FOREIGN).await;
         let (own, foreign) = (fill(&site).await, fill(&other).await);
-        Self { lab: Lab::of(site), own, foreign, wrong: String::new() }
+        let lab = Lab::of(site);
+        let print = lab.app.files.put_derived(
+            "0".repeat(64).parse().unwrap(),
+            media::Variant::Thumb,
+            b"a print".to_vec(),
+        );
+        print.await.unwrap();
+        Self { lab, own, foreign, wrong: String::new() }
     }
 
     async fn visitor(&self, who: Option<&Actor>) -> Visitor {

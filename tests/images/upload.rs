@@ -42,6 +42,20 @@ on_both_engines! {
         assert_eq!(kept(&lab.site, find).await.len(), 1);
     }
 
+    async fn one_submission_that_arrives_twice_adds_nothing_the_second_time(lab: Lab) {
+        let find = lab.site.find("61").material("iron").add().await;
+        let mut photographer = lab.sign_in(Role::Photographer).await;
+        let page = photographer.page(&format!("/finds/{find}/images")).await;
+        let (path, fields) = page.form("form[enctype]");
+        let submission = fields.iter().find(|(name, _)| name == "submission").unwrap().1.clone();
+        for file in [plain(1), plain(2)] {
+            let sent = [("submission", submission.as_str())];
+            let reply = photographer.upload(&path, &sent, &[("file", "a.png", &file)]).await;
+            assert_eq!(reply.location(), path);
+        }
+        assert_eq!(kept(&lab.site, find).await.len(), 1);
+    }
+
     async fn one_photograph_may_show_two_finds(lab: Lab) {
         let (nail, rivet) = (lab.site.find("61").material("iron").add().await, lab.site.find("62").material("iron").add().await);
         let mut photographer = lab.sign_in(Role::Photographer).await;

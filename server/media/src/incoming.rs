@@ -120,10 +120,17 @@ pub(crate) fn create_passing(folder: &Path) -> io::Result<(fs::File, Passing)> {
         match fs::File::create_new(&path) {
             Ok(file) => return Ok((file, Passing(path))),
             Err(cause) if cause.kind() == io::ErrorKind::AlreadyExists => continue,
-            Err(cause) if cause.kind() == io::ErrorKind::NotFound && !folder.exists() => {
-                fs::create_dir_all(folder)?
-            }
+            Err(cause) if cause.kind() == io::ErrorKind::NotFound && !folder.exists() => create_part(folder)?,
             Err(cause) => return Err(cause),
         }
+    }
+}
+
+/// Makes a part of the store. The store's own folder must be there: when a disk is not mounted, nothing may be written
+/// beneath the place where it belongs.
+fn create_part(folder: &Path) -> io::Result<()> {
+    match fs::create_dir(folder) {
+        Err(cause) if cause.kind() != io::ErrorKind::AlreadyExists => Err(cause),
+        _ => Ok(()),
     }
 }

@@ -74,13 +74,37 @@ impl Routes {
         self.add(Listed { method: Method::POST, path, action }, post(handler), PATIENCE)
     }
 
-    /// A change that sends files: it may take long, and its handler counts the bytes itself.
+    /// A change that brings files; it may be as large as the installation allows.
     pub fn upload<H, T>(self, path: &'static str, action: Action, handler: H) -> Self
     where
         H: Handler<T, App>,
         T: 'static,
     {
-        let handlers = post(handler).layer::<_, Infallible>(DefaultBodyLimit::disable());
+        let most = usize::try_from(self.app.config.max_upload_bytes).unwrap_or(usize::MAX);
+        self.upload_within(DefaultBodyLimit::max(most), path, action, handler)
+    }
+
+    /// A change that brings many files; its handler counts the bytes itself, so that each file can be answered.
+    pub fn upload_many<H, T>(self, path: &'static str, action: Action, handler: H) -> Self
+    where
+        H: Handler<T, App>,
+        T: 'static,
+    {
+        self.upload_within(DefaultBodyLimit::disable(), path, action, handler)
+    }
+
+    fn upload_within<H, T>(
+        self,
+        limit: DefaultBodyLimit,
+        path: &'static str,
+        action: Action,
+        handler: H,
+    ) -> Self
+    where
+        H: Handler<T, App>,
+        T: 'static,
+    {
+        let handlers = post(handler).layer::<_, Infallible>(limit);
         self.add(Listed { method: Method::POST, path, action }, handlers, UPLOAD_PATIENCE)
     }
 

@@ -32,7 +32,7 @@ const LEFT_BEHIND: Duration = Duration::from_secs(2 * 3600);
 pub(crate) fn routes(routes: Routes) -> Routes {
     routes
         .get("/finds/{find}/images", Action::ViewImages, index::index)
-        .upload("/finds/{find}/images", Action::UploadImages, upload::create)
+        .upload_many("/finds/{find}/images", Action::UploadImages, upload::create)
         .post("/finds/{find}/images/order", Action::UploadImages, order::update)
         .get("/images/{image}", Action::ViewImages, show::show)
         .post("/images/{image}", Action::UploadImages, words::update)
