@@ -1,11 +1,14 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 mod images;
 mod imports;
+mod journeys;
 mod media;
+mod pages;
 mod people;
 mod permissions;
 mod report;
 mod review;
+mod rules;
 mod statements;
 mod store;
 mod work;

@@ -12,7 +12,7 @@ passed=0 failed=0
 
 finish() {
     [ -n "$server" ] && bash tests/postgres.sh stop "$server"
-    rm -rf "$log"
+    rm -rf "$log" "$server.lock"
 }
 trap finish EXIT
 

@@ -54,6 +54,15 @@ impl Lab {
         Self { router: web::serve::router(&app), site, app, folder }
     }
 
+    /// The same application on a free port, until the test ends; where it is.
+    pub async fn serve(&self) -> String {
+        let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
+        let base = format!("http://{}", listener.local_addr().unwrap());
+        let service = self.router.clone().into_make_service_with_connect_info::<SocketAddr>();
+        tokio::spawn(async move { axum::serve(listener, service).await });
+        base
+    }
+
     /// Where files and letters go.
     pub fn folder(&self) -> &std::path::Path {
         self.folder.path()
@@ -100,6 +109,11 @@ impl Visitor {
     /// Takes over the cookies of another browser.
     pub fn clone_cookies(&mut self, other: &Visitor) {
         self.cookies.clone_from(&other.cookies);
+    }
+
+    /// The cookies of this browser, name and value.
+    pub fn cookies(&self) -> impl Iterator<Item = (&String, &String)> {
+        self.cookies.iter()
     }
 
     /// Opens a page.
@@ -268,6 +282,12 @@ impl Reply {
         Html::parse_document(self.source()).select(&parse(selector)).count()
     }
 
+    /// Whether it is a page, not a file.
+    pub fn is_page(&self) -> bool {
+        let kind = self.headers.get(header::CONTENT_TYPE);
+        kind.is_some_and(|kind| kind.to_str().unwrap().starts_with("text/html"))
+    }
+
     /// An attribute of everything a CSS selector finds.
     pub fn attributes(&self, selector: &str, name: &str) -> Vec<String> {
         let page = Html::parse_document(self.source());
@@ -284,8 +304,13 @@ impl Reply {
 
     /// Where a form is sent and what stands in its fields, as a browser reads them.
     pub fn form(&self, selector: &str) -> (String, Vec<(String, String)>) {
+        self.nth_form(selector, 0)
+    }
+
+    /// The same of the form at that place among those a CSS selector finds.
+    pub fn nth_form(&self, selector: &str, at: usize) -> (String, Vec<(String, String)>) {
         let page = Html::parse_document(self.source());
-        let form = page.select(&parse(selector)).next();
+        let form = page.select(&parse(selector)).nth(at);
         let form = form.unwrap_or_else(|| panic!("no form {selector} on {}", self.text("title")));
         let path = form.value().attr("action").expect("every form says where it is sent").to_owned();
         let mut fields = Vec::new();

@@ -8,6 +8,7 @@ use crate::{links, session};
 use askama::Template;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect};
+use domain::permission::Action;
 use store::Tx;
 use store::journal::{self, Entry};
 use store::people::Person;
@@ -33,6 +34,8 @@ struct Place {
     code: String,
     name: String,
     roles: String,
+    /// Whether the project's first page is open to them.
+    may_open: bool,
 }
 
 #[derive(Debug, Clone, Default, serde::Deserialize)]
@@ -101,6 +104,7 @@ pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, person: &Person, form: ProfileF
         code: m.code.clone(),
         name: m.name.clone(),
         roles: m.roles.iter().map(|role| role.label()).collect::<Vec<_>>().join(", "),
+        may_open: m.grants(Action::ViewProject),
     });
     Ok(AccountPage {
         chrome: ctx.chrome(),

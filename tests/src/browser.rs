@@ -1,0 +1,299 @@
+//! A real browser before the application: Chromium, headless, driven over WebDriver.
+use crate::support::{Lab, PASSWORD, Visitor};
+use serde_json::{Value, json};
+use std::io::{BufRead, BufReader};
+use std::os::unix::process::CommandExt;
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::sync::LazyLock;
+use std::time::Duration;
+
+use thirtyfour::LoggingPrefsLogLevel;
+use thirtyfour::prelude::*;
+
+/// A telephone held upright, in CSS pixels.
+pub const PHONE: (u32, u32) = (390, 844);
+/// A desk.
+pub const DESKTOP: (u32, u32) = (1280, 900);
+/// The narrowest page that must be read without scrolling sideways (WCAG 2.2, 1.4.10).
+pub const NARROW: (u32, u32) = (320, 640);
+
+/// Without these it calls home or asks for what a bare machine does not have.
+const FLAGS: [&str; 9] = [
+    "--headless=new",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--disable-dev-shm-usage",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+];
+
+/// The judge of accessibility, by its npm package.
+static AXE: LazyLock<String> = LazyLock::new(|| {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("node/node_modules/axe-core/axe.min.js");
+    std::fs::read_to_string(path).expect("tests/run.sh installs axe-core")
+});
+
+const RUN_AXE: &str = "const done = arguments[arguments.length - 1];
+    axe.run(document, { resultTypes: ['violations'], runOnly: { type: 'tag', values:
+        ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] } })
+    .then(found => done(found.violations.flatMap(v => v.nodes.map(n =>
+        `${v.id}: ${v.help}: ${n.html.slice(0, 160)} (${n.any.concat(n.all).map(c => c.message).join('; ').slice(0, 200)})`))))
+    .catch(cause => done(['axe failed: ' + cause]));";
+
+/// A browser with one tab, and the server it looks at.
+pub struct Browser {
+    pub driver: WebDriver,
+    /// Where the application is, without a slash at the end.
+    pub base: String,
+    _process: Driver,
+}
+
+/// The process that steers the browser; its whole group ends with it.
+struct Driver(Child);
+
+impl Drop for Driver {
+    fn drop(&mut self) {
+        let group = format!("-{}", self.0.id());
+        // A group that is gone already needs no ending.
+        let _ = Command::new("kill").args(["-KILL", "--", &group]).stderr(Stdio::null()).status();
+        let _ = self.0.wait();
+    }
+}
+
+impl Browser {
+    /// A fresh browser before the application of a lab, at desktop size.
+    pub async fn open(lab: &Lab) -> Browser {
+        let base = lab.serve().await;
+        let (process, address) = start_driver();
+        let mut wishes = DesiredCapabilities::chrome();
+        for flag in FLAGS {
+            wishes.add_arg(flag).unwrap();
+        }
+        wishes.set_browser_log_level(LoggingPrefsLogLevel::All).unwrap();
+        let driver = WebDriver::new(address, wishes).await.unwrap();
+        let browser = Browser { driver, base, _process: process };
+        browser.size(DESKTOP).await;
+        browser
+    }
+
+    /// Ends the browser; what the console said must have been nothing.
+    pub async fn close(self) {
+        self.assert_quiet().await;
+        self.driver.quit().await.unwrap();
+    }
+
+    /// Gives the page that many CSS pixels.
+    pub async fn size(&self, (width, height): (u32, u32)) {
+        let metrics =
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 600 });
+        self.driver.cdp().send_raw("Emulation.setDeviceMetricsOverride", metrics).await.unwrap();
+    }
+
+    /// Turns the scripts of pages on or off.
+    pub async fn scripts(&self, on: bool) {
+        self.driver
+            .cdp()
+            .send_raw("Emulation.setScriptExecutionDisabled", json!({ "value": !on }))
+            .await
+            .unwrap();
+    }
+
+    /// Opens a path of the application.
+    pub async fn goto(&self, path: &str) {
+        self.driver.goto(format!("{}{path}", self.base)).await.unwrap();
+    }
+
+    /// The path of the page that is open, with what stands behind the question mark.
+    pub async fn path(&self) -> String {
+        let url = self.driver.current_url().await.unwrap();
+        url.as_str().strip_prefix(&self.base).unwrap_or(url.as_str()).to_owned()
+    }
+
+    /// Goes on as a visitor who is signed in already.
+    pub async fn go_on_as(&self, visitor: &Visitor) {
+        self.goto(web::links::SIGN_IN).await;
+        self.driver.delete_all_cookies().await.unwrap();
+        for (name, value) in visitor.cookies() {
+            self.driver.add_cookie(Cookie::new(name.clone(), value.clone())).await.unwrap();
+        }
+    }
+
+    /// Signs in by the page as anybody whose password is that of all test people.
+    pub async fn sign_in(&self, email: &str) {
+        self.sign_in_with(email, PASSWORD).await;
+    }
+
+    /// Signs in by the page.
+    pub async fn sign_in_with(&self, email: &str, password: &str) {
+        self.driver.delete_all_cookies().await.unwrap();
+        self.goto(web::links::SIGN_IN).await;
+        self.fill("E-mail address", email).await;
+        self.fill("Password", password).await;
+        self.press("Sign in").await;
+        assert!(!self.path().await.starts_with(web::links::SIGN_IN), "{email} was not let in");
+    }
+
+    /// The first thing a CSS selector finds; waits for it a little.
+    pub async fn one(&self, selector: &str) -> WebElement {
+        self.driver
+            .query(By::Css(selector))
+            .first()
+            .await
+            .unwrap_or_else(|cause| panic!("no {selector}: {cause}"))
+    }
+
+    /// The words of the first thing a CSS selector finds.
+    pub async fn text(&self, selector: &str) -> String {
+        self.one(selector).await.text().await.unwrap()
+    }
+
+    /// Types into the field with that label, in place of what stands there; for dates type `2031-09-15`.
+    pub async fn fill(&self, label: &str, text: &str) {
+        let field = self.field(label).await;
+        if field.attr("type").await.unwrap().as_deref() == Some("date") {
+            let set = "arguments[0].value = arguments[1]; arguments[0].dispatchEvent(new Event('change', { bubbles: true }));";
+            self.driver.execute(set, vec![field.to_json().unwrap(), json!(text)]).await.unwrap();
+            return;
+        }
+        field.clear().await.unwrap();
+        field.send_keys(text).await.unwrap();
+    }
+
+    /// Chooses in the list with that label the option with these words.
+    pub async fn choose(&self, label: &str, option: &str) {
+        let list = self.field(label).await;
+        let path = format!(
+            "./option[normalize-space()={0}]|./optgroup/option[normalize-space()={0}]",
+            quoted(option)
+        );
+        let option =
+            list.find(By::XPath(path)).await.unwrap_or_else(|_| panic!("“{label}” offers no “{option}”"));
+        option.click().await.unwrap();
+    }
+
+    /// Ticks the box or picks the choice with that label.
+    pub async fn tick(&self, label: &str) {
+        self.field(label).await.click().await.unwrap();
+    }
+
+    /// The field a label is tied to; of labels that begin with these words the shortest.
+    pub async fn field(&self, label: &str) -> WebElement {
+        let find = "const words = arguments[0];
+            const said = l => l.innerText.trim().replace(/\\s+/g, ' ');
+            const fit = [...document.querySelectorAll('label')].filter(l => l.control && said(l).startsWith(words));
+            fit.sort((a, b) => said(a).length - said(b).length);
+            return fit.length ? fit[0].control : null;";
+        let found = self.driver.execute(find, vec![json!(label)]).await.unwrap();
+        found.element().unwrap_or_else(|_| panic!("no field “{label}”"))
+    }
+
+    /// Presses the button with these words and waits for the page it leads to.
+    pub async fn press(&self, words: &str) {
+        let path =
+            format!("//button[normalize-space()={0}]|//input[@type='submit'][@value={0}]", quoted(words));
+        self.click(&path, words).await;
+    }
+
+    /// Follows the link with these words.
+    pub async fn follow(&self, words: &str) {
+        self.click(&format!("//a[normalize-space()={}]", quoted(words)), words).await;
+    }
+
+    async fn click(&self, path: &str, words: &str) {
+        let found = self.driver.query(By::XPath(path)).and_displayed().first().await;
+        let found = found.unwrap_or_else(|_| panic!("nothing to press says “{words}”"));
+        found.scroll_into_view().await.unwrap();
+        let mark = "const it = arguments[0]; window.pageBefore = true;
+            return it.tagName === 'A' || it.type === 'submit' && it.form !== null && it.form.checkValidity();";
+        let leads_on = self.driver.execute(mark, vec![found.to_json().unwrap()]).await.unwrap();
+        let leads_on: bool = leads_on.convert().unwrap();
+        found.click().await.unwrap();
+        if leads_on {
+            self.await_page().await;
+        }
+    }
+
+    /// Waits until another page has come in place of the marked one; a link within the page stays.
+    async fn await_page(&self) {
+        for _ in 0..100 {
+            let come = "return !window.pageBefore && document.readyState === 'complete';";
+            let come = self.driver.execute(come, Vec::new()).await;
+            if come.is_ok_and(|come| come.convert().unwrap_or(false)) {
+                return;
+            }
+            tokio::time::sleep(Duration::from_millis(30)).await;
+        }
+    }
+
+    /// What axe-core finds wrong with the page as it is shown.
+    pub async fn inaccessible(&self) -> Vec<String> {
+        self.driver.execute(AXE.as_str(), Vec::new()).await.unwrap();
+        self.driver.execute_async(RUN_AXE, Vec::new()).await.unwrap().convert().unwrap()
+    }
+
+    /// Fails unless axe-core finds nothing wrong.
+    pub async fn assert_accessible(&self) {
+        let wrong = self.inaccessible().await;
+        assert!(wrong.is_empty(), "{}:\n{}", self.path().await, wrong.join("\n"));
+    }
+
+    /// By how many CSS pixels the page is wider than the window.
+    pub async fn overflow(&self) -> i64 {
+        let wider = "const e = document.documentElement; return e.scrollWidth - e.clientWidth;";
+        self.driver.execute(wider, Vec::new()).await.unwrap().convert().unwrap()
+    }
+
+    /// What the console said since it was last asked: script errors and breaches of the content policy. That a form came
+    /// back with its faults marked is no error.
+    pub async fn complaints(&self) -> Vec<String> {
+        let lines = self.driver.browser_log().await.unwrap();
+        let wrong = lines.into_iter().filter(|line| line.level == "SEVERE" || line.level == "WARNING");
+        wrong.map(|line| line.message).filter(|message| !message.contains("a status of 422")).collect()
+    }
+
+    /// Fails unless the console said nothing.
+    pub async fn assert_quiet(&self) {
+        let said = self.complaints().await;
+        assert!(said.is_empty(), "the console said:\n{}", said.join("\n"));
+    }
+
+    /// A picture of the whole page, for looking at while writing a test.
+    pub async fn picture(&self, file: &Path) {
+        let whole = json!({ "captureBeyondViewport": true });
+        let taken: Value = self.driver.cdp().send_raw("Page.captureScreenshot", whole).await.unwrap();
+        let text = taken["data"].as_str().unwrap();
+        std::fs::write(
+            file,
+            base64::Engine::decode(&base64::engine::general_purpose::STANDARD, text).unwrap(),
+        )
+        .unwrap();
+    }
+}
+
+fn start_driver() -> (Driver, String) {
+    let mut child = Command::new("chromedriver")
+        .arg("--port=0")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .process_group(0)
+        .spawn()
+        .expect("tests/run.sh installs chromium-driver");
+    let said = BufReader::new(child.stdout.take().unwrap());
+    let mut lines = said.lines().map_while(Result::ok);
+    let port = lines.find_map(|line| {
+        line.split_once("started successfully on port ")
+            .map(|(_, port)| port.trim_end_matches('.').to_owned())
+    });
+    // Whatever else it says must not fill the pipe.
+    std::thread::spawn(move || lines.for_each(drop));
+    (Driver(child), format!("http://127.0.0.1:{}", port.expect("chromedriver tells its port")))
+}
+
+/// Words as XPath writes them.
+fn quoted(words: &str) -> String {
+    if words.contains('\'') { format!("\"{words}\"") } else { format!("'{words}'") }
+}
