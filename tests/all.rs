@@ -6,6 +6,7 @@ mod media;
 mod pages;
 mod people;
 mod permissions;
+mod register;
 mod report;
 mod review;
 mod rules;

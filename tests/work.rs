@@ -168,6 +168,32 @@ on_both_engines! {
         assert_eq!(record(&mut odile, &lab, "dry_clean", find, &[]).await.status, StatusCode::SEE_OTHER);
     }
 
+    async fn a_lead_gives_a_find_a_route_of_its_own_with_a_reason(lab: Lab) {
+        let find = lab.site.find("1").material("stone").add().await;
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        record(&mut odile, &lab, "dry_clean", find, &[]).await;
+        let path = format!("/finds/{find}/route");
+        let mut lead = lab.sign_in(Role::Lead).await;
+        let page = lead.page(&path).await;
+        let unsaid = lead.submit(&page, "form[action$='/route']", &[("choice", "own")]).await;
+        assert_eq!(unsaid.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(unsaid.text(".wrong").contains("Say why"), "{}", unsaid.text(".wrong"));
+
+        let reason = ("reason", "pigment: no water");
+        let without = lead.post(&path, &[("stage", "packing"), reason, ("choice", "own")]).await;
+        assert!(without.text(".wrong").contains("Work is recorded on dry clean"), "{}", without.text(".wrong"));
+
+        let short = [("stage", "condition"), ("stage", "dry_clean"), ("stage", "packing"), reason, ("choice", "own")];
+        assert_eq!(lead.post(&path, &short).await.status, StatusCode::SEE_OTHER);
+        assert_eq!(state(&lab, find, Stage::WetClean).await, StageState::NotNeeded);
+        let page = lead.page(&format!("/finds/{find}")).await;
+        assert!(page.text("main").contains("pigment: no water"));
+
+        let back = [("reason", "a scrape showed no pigment"), ("choice", "material")];
+        assert_eq!(lead.post(&path, &back).await.status, StatusCode::SEE_OTHER);
+        assert_eq!(state(&lab, find, Stage::WetClean).await, StageState::Waiting);
+    }
+
     async fn the_same_form_twice_is_one_record_and_a_correction_supersedes(lab: Lab) {
         let find = lab.site.find("1").material("stone").add().await;
         let mut odile = lab.sign_in(Role::Conservator).await;

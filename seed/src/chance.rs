@@ -29,6 +29,11 @@ impl Chance {
         z ^ (z >> 31)
     }
 
+    /// A number from 0 up to but not including `end`; 0 when `end` is 0.
+    pub fn below(&mut self, end: usize) -> usize {
+        (self.bits() % (end as u64).max(1)) as usize
+    }
+
     /// From 0 to below 1.
     pub fn unit(&mut self) -> f32 {
         (self.bits() >> 40) as f32 / (1u32 << 24) as f32

@@ -20,7 +20,7 @@ fn chosen(crawl: &Crawl) -> BTreeMap<&str, Vec<&Seen>> {
 }
 
 /// Each person's share, so that they sign in once.
-fn by_person<'a>(crawl: &'a Crawl) -> BTreeMap<&'a str, Vec<&'a Seen>> {
+fn by_person(crawl: &Crawl) -> BTreeMap<&str, Vec<&Seen>> {
     let mut people: BTreeMap<&str, Vec<&Seen>> = BTreeMap::new();
     for seen in chosen(crawl).into_values().flatten() {
         people.entry(&seen.who).or_default().push(seen);

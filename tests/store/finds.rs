@@ -10,7 +10,7 @@ use tests::on_both_engines;
 use tests::support::{Site, noon};
 
 async fn backlog(site: &Site) -> BTreeMap<(Headline, String), i64> {
-    let cells = list_backlog(&mut site.db.read().await.unwrap(), site.project).await.unwrap();
+    let cells = list_backlog(&mut site.db.read().await.unwrap(), site.project, true).await.unwrap();
     cells.into_iter().map(|cell| ((cell.headline, cell.material), cell.finds)).collect()
 }
 
@@ -111,6 +111,20 @@ on_both_engines! {
         site.mark(finds[3], Stage::FirstAid, StageState::Waiting).await;
         assert_eq!(backlog(&site).await, counted(&site).await, "after a step back");
         assert_eq!(backlog(&site).await.values().sum::<i64>(), 4);
+    }
+
+    async fn restricted_finds_count_in_the_backlog_only_for_whom_they_are_there(site: Site) {
+        site.find("1").material("inhumed_bone").restricted().add().await;
+        site.find("2").material("iron").add().await;
+        site.find("3").material("iron").restricted().add().await;
+        let mut tx = site.db.read().await.unwrap();
+        let counts = |cells: Vec<store::planning::Cell>| -> Vec<(String, i64)> {
+            cells.into_iter().map(|cell| (cell.material, cell.finds)).collect()
+        };
+        let plain = counts(list_backlog(&mut tx, site.project, false).await.unwrap());
+        assert_eq!(plain, [("iron".to_owned(), 1)]);
+        let all = counts(list_backlog(&mut tx, site.project, true).await.unwrap());
+        assert_eq!(all.iter().map(|(_, finds)| finds).sum::<i64>(), 3);
     }
 
     async fn journal_and_change_are_one(site: Site) {

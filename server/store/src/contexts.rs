@@ -1,4 +1,6 @@
 //! Contexts and how they lie upon each other.
+use crate::bulk::{self, BulkRow};
+use crate::db::Stmt;
 use crate::{Result, StoreError, Tx, sql};
 use domain::Instant;
 use domain::finds::number::sort_key;
@@ -80,6 +82,65 @@ pub async fn insert(
     .run()
     .await?;
     Ok(id)
+}
+
+/// Makes many contexts at once; the ids in the order given.
+pub async fn insert_many(
+    tx: &mut Tx,
+    project: ProjectId,
+    contexts: &[NewContext],
+    now: Instant,
+) -> Result<Vec<ContextId>> {
+    let rows: Vec<Row<'_>> = contexts
+        .iter()
+        .map(|context| Row { id: ContextId::new(now), project, context, now: domain::cut(now) })
+        .collect();
+    bulk::insert(tx, &rows).await?;
+    Ok(rows.iter().map(|row| row.id).collect())
+}
+
+struct Row<'a> {
+    id: ContextId,
+    project: ProjectId,
+    context: &'a NewContext,
+    now: Instant,
+}
+
+impl BulkRow for Row<'_> {
+    const TABLE: &'static str = "context";
+    const COLUMNS: &'static [&'static str] = &[
+        "id",
+        "project_id",
+        "number",
+        "sort_key",
+        "kind",
+        "area",
+        "phase",
+        "interpretation",
+        "description",
+        "soil",
+        "spot_date",
+        "revision",
+        "created_at",
+    ];
+
+    fn bind<'a>(&self, statement: Stmt<'a>) -> Stmt<'a> {
+        let c = self.context;
+        statement
+            .bind(self.id.0)
+            .bind(self.project.0)
+            .bind(c.number.clone())
+            .bind(sort_key(&c.number))
+            .bind(c.kind.clone())
+            .bind(c.area.clone())
+            .bind(c.phase.clone())
+            .bind(c.interpretation.clone())
+            .bind(c.description.clone())
+            .bind(c.soil.clone())
+            .bind(c.spot_date.clone())
+            .bind(1_i64)
+            .bind(self.now)
+    }
 }
 
 /// Gives a context new words, all but its number; `Changed` when somebody else saved since `revision`.

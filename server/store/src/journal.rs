@@ -38,6 +38,12 @@ pub async fn append_all(tx: &mut Tx, entries: &[Entry], now: Instant) -> Result<
     bulk::insert(tx, &rows).await
 }
 
+/// Appends many entries, each of its own instant.
+pub async fn append_dated(tx: &mut Tx, entries: &[(Entry, Instant)]) -> Result<()> {
+    let rows: Vec<Row<'_>> = entries.iter().map(|(entry, at)| Row { entry, now: *at }).collect();
+    bulk::insert(tx, &rows).await
+}
+
 /// The entries of a find, newest first.
 pub async fn list_of_find(tx: &mut Tx, find: FindId, most: i64) -> Result<Vec<Line>> {
     tx.sql(sql!(

@@ -112,18 +112,24 @@ pub struct Cell {
     pub oldest: Option<Instant>,
 }
 
-/// The backlog of a project, finished finds left out.
-pub async fn list_backlog(tx: &mut Tx, project: ProjectId) -> Result<Vec<Cell>> {
-    tx.sql(sql!(
-        "SELECT b.headline, b.material, m.name AS material_name, b.finds,
-            (SELECT MIN(f.stage_since) FROM find f WHERE f.project_id = b.project_id AND f.headline = b.headline
-             AND f.material = b.material) AS oldest
-         FROM backlog_cell b JOIN material m ON m.project_id = b.project_id AND m.code = b.material
-         WHERE b.project_id = $1 AND b.finds > 0 AND b.headline <> 'finished' ORDER BY m.position, m.code"
-    ))
-    .bind(project.0)
-    .all()
-    .await
+/// The backlog of a project, finished finds left out; restricted ones count only for whom they are there.
+pub async fn list_backlog(tx: &mut Tx, project: ProjectId, restricted_too: bool) -> Result<Vec<Cell>> {
+    let mut cells: Vec<Cell> = tx
+        .sql(sql!(
+            "SELECT b.headline, b.material, m.name AS material_name,
+                b.finds - CASE WHEN $2 THEN 0 ELSE (SELECT COUNT(*) FROM find r WHERE r.project_id = b.project_id
+                    AND r.headline = b.headline AND r.material = b.material AND r.restricted) END AS finds,
+                (SELECT f.stage_since FROM find f WHERE f.project_id = b.project_id AND f.headline = b.headline
+                    AND f.material = b.material AND ($2 OR NOT f.restricted) ORDER BY f.stage_since LIMIT 1) AS oldest
+             FROM backlog_cell b JOIN material m ON m.project_id = b.project_id AND m.code = b.material
+             WHERE b.project_id = $1 AND b.finds > 0 AND b.headline <> 'finished' ORDER BY m.position, m.code"
+        ))
+        .bind(project.0)
+        .bind(restricted_too)
+        .all()
+        .await?;
+    cells.retain(|cell| cell.finds > 0);
+    Ok(cells)
 }
 
 /// How many finds left a headline behind in one week.

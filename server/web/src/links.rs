@@ -189,6 +189,11 @@ pub fn mark_of(code: &str, stage: Stage, find: FindId) -> String {
     format!("{}?find={find}&stage={}", mark_new(code), stage.code())
 }
 
+/// The route of a find.
+pub fn find_route(find: FindId) -> String {
+    format!("/finds/{find}/route")
+}
+
 /// The form that puts a find on hold.
 pub fn hold_new(find: FindId) -> String {
     format!("/finds/{find}/holds/new")

@@ -28,6 +28,8 @@ enum Verb {
     Compute(command::compute::ComputeArguments),
     /// Import a register of finds or contexts
     Import(Box<command::import::ImportArguments>),
+    /// Fill the database with an invented project of any size, for load tests
+    Generate(Box<command::generate::GenerateArguments>),
     /// Keep accounts
     People(command::people::PeopleArguments),
 }
@@ -47,6 +49,7 @@ fn main() -> ExitCode {
             Verb::Demo(arguments) => command::demo::run(arguments).await,
             Verb::Compute(arguments) => command::compute::run(&arguments),
             Verb::Import(arguments) => command::import::run(*arguments).await,
+            Verb::Generate(arguments) => command::generate::run(*arguments).await,
             Verb::People(arguments) => command::people::run(arguments).await,
         }
     });

@@ -7,7 +7,7 @@ mod small_site;
 use super::cast::{CAST, Person};
 use super::objects::{KINDS, Kind};
 use super::stories::{FINDS, Told};
-use crate::dice::Dice;
+use crate::chance::Chance;
 use chrono::{Duration, NaiveDate};
 use domain::Instant;
 use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
@@ -29,7 +29,7 @@ pub struct Site {
     pub places: HashMap<&'static str, PlaceId>,
     pub finds: Vec<Placed>,
     pub now: Instant,
-    dice: Dice,
+    chance: Chance,
 }
 
 /// A find with what the following steps ask of it.
@@ -58,7 +58,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
         places: HashMap::new(),
         finds: Vec::new(),
         now,
-        dice: Dice::new(31),
+        chance: Chance::new(31),
     };
     for person in CAST {
         site.admit(tx, project, person).await?;
@@ -150,20 +150,20 @@ async fn finds(tx: &mut Tx, site: &mut Site) -> Result<()> {
     let mut contexts: Vec<String> = site.contexts.keys().cloned().collect();
     contexts.sort();
     while site.finds.len() < FINDS_IN_ALL {
-        let kind = pick(&mut site.dice);
-        let context = contexts[site.dice.below(contexts.len())].clone();
-        let days = 20 + site.dice.below(100) as i64;
+        let kind = pick(&mut site.chance);
+        let context = contexts[site.chance.below(contexts.len())].clone();
+        let days = 20 + site.chance.below(100) as i64;
         let number = numbers.next().unwrap_or_default();
         let new = kind_find(site, kind, number, &context, days);
-        let at = site.now - Duration::days(days) + Duration::minutes(site.dice.below(400) as i64);
+        let at = site.now - Duration::days(days) + Duration::minutes(site.chance.below(400) as i64);
         site.register(tx, new, kind.state, at, false).await?;
     }
     Ok(())
 }
 
-fn pick(dice: &mut Dice) -> &'static Kind {
+fn pick(chance: &mut Chance) -> &'static Kind {
     let all: u32 = KINDS.iter().map(|k| k.share).sum();
-    let mut at = dice.below(all as usize) as u32;
+    let mut at = chance.below(all as usize) as u32;
     KINDS
         .iter()
         .find(|k| {
@@ -195,13 +195,13 @@ fn told_find(site: &Site, told: &Told) -> NewFind {
 }
 
 fn kind_find(site: &mut Site, kind: &Kind, number: String, context: &str, days_ago: i64) -> NewFind {
-    let dice = &mut site.dice;
-    let share = dice.below(1000) as f64 / 1000.0;
+    let chance = &mut site.chance;
+    let share = chance.below(1000) as f64 / 1000.0;
     let mass_g = kind.mass_g.0 + share * (kind.mass_g.1 - kind.mass_g.0);
     let length = (kind.length_mm > 0.0).then(|| (kind.length_mm * (0.6 + 0.4 * share) * 10.0).round() / 10.0);
-    let pieces = if kind.bulk { 3 + dice.below(60) as i64 } else { 1 };
-    let dug = ["by hand", "by hand", "sieved", "lifted with soil"][dice.below(4)];
-    let digger = ["Bea Lisle-Okoro", "R. Ostley", "H. Brandreth", "N. Quillfeather"][dice.below(4)];
+    let pieces = if kind.bulk { 3 + chance.below(60) as i64 } else { 1 };
+    let dug = ["by hand", "by hand", "sieved", "lifted with soil"][chance.below(4)];
+    let digger = ["Bea Lisle-Okoro", "R. Ostley", "H. Brandreth", "N. Quillfeather"][chance.below(4)];
     NewFind {
         number,
         bulk: kind.bulk,
@@ -212,14 +212,14 @@ fn kind_find(site: &mut Site, kind: &Kind, number: String, context: &str, days_a
         description: kind.description.into(),
         quantity: pieces,
         weight_g: Some((mass_g * 10.0).round() / 10.0),
-        fragments: (!kind.bulk && dice.below(3) == 0).then(|| 1 + dice.below(4) as i64),
+        fragments: (!kind.bulk && chance.below(3) == 0).then(|| 1 + chance.below(4) as i64),
         recovered_on: Some(day(site.now, days_ago + 1)),
         recovered_by: digger.into(),
         recovery_method: dug.into(),
         recovered_state: kind.state.parse().unwrap_or(domain::finds::RecoveredState::Unknown),
-        easting_m: (!kind.bulk).then(|| 4_512.0 + dice.below(9_000) as f64 / 100.0),
-        northing_m: (!kind.bulk).then(|| 1_873.0 + dice.below(6_000) as f64 / 100.0),
-        height_m: (!kind.bulk).then(|| 1.2 + dice.below(400) as f64 / 100.0),
+        easting_m: (!kind.bulk).then(|| 4_512.0 + chance.below(9_000) as f64 / 100.0),
+        northing_m: (!kind.bulk).then(|| 1_873.0 + chance.below(6_000) as f64 / 100.0),
+        height_m: (!kind.bulk).then(|| 1.2 + chance.below(400) as f64 / 100.0),
         length_mm: length,
         period: kind.period.into(),
         condition_note: kind.condition.into(),

@@ -22,21 +22,21 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
         if find.told {
             continue;
         }
-        let share = site.dice.below(100);
+        let share = site.chance.below(100);
         walk(tx, site, &find, share).await?;
         // Most wet packs are looked at in time; one in five is forgotten.
-        if find.state == "wet" && site.dice.below(5) > 0 {
-            let looked = site.now - Duration::hours(site.dice.below(150) as i64);
+        if find.state == "wet" && site.chance.below(5) > 0 {
+            let looked = site.now - Duration::hours(site.chance.below(150) as i64);
             store::clocks::begin_treatment(tx, find.id).await?;
             store::clocks::update_checked(tx, find.id, looked).await?;
         }
-        if site.dice.below(30) == 0 {
-            let reason = HOLDS[site.dice.below(HOLDS.len())];
+        if site.chance.below(30) == 0 {
+            let reason = HOLDS[site.chance.below(HOLDS.len())];
             holds::insert(tx, find.id, reason, site.person(TOMAS), site.now - Duration::days(9)).await?;
             journal::append(tx, &entry(site, &find, TOMAS, format!("put on hold: {reason}")), site.now)
                 .await?;
         }
-        if site.dice.below(9) == 0 {
+        if site.chance.below(9) == 0 {
             let person = if find.bulk { BEA } else { ODILE };
             store::finds::update_assignee(tx, find.id, Some(site.person(person))).await?;
         }
@@ -70,7 +70,7 @@ async fn walk(tx: &mut Tx, site: &mut Site, find: &Placed, share: usize) -> Resu
     };
     let mut at = find.registered_at;
     for stage in stages.into_iter().take(far) {
-        at += Duration::hours(40 + site.dice.below(150) as i64);
+        at += Duration::hours(40 + site.chance.below(150) as i64);
         if at > site.now - Duration::hours(2) || stage == Stage::Deposit {
             break;
         }
@@ -93,7 +93,7 @@ async fn step(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: Ins
 
 async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: Instant) -> Result<()> {
     let who = if find.bulk { BEA } else { ODILE };
-    let words = of(stage)[site.dice.below(of(stage).len())];
+    let words = of(stage)[site.chance.below(of(stage).len())];
     let detail = detail(site, find, stage);
     let new = NewRecord {
         project: site.project,
@@ -115,7 +115,7 @@ async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: I
     journal::append(tx, &entry(site, find, who, format!("recorded {}{told}", stage.label())), at).await?;
     if stage == Stage::CleaningLevel {
         // One in six still waits for the lead.
-        if site.dice.below(6) == 0 {
+        if site.chance.below(6) == 0 {
             return in_hand(tx, find, stage, at).await;
         }
         levels::update_answer(tx, id, "authorised", site.person(TOMAS), at + Duration::hours(5)).await?;
@@ -131,11 +131,12 @@ async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: I
 }
 
 fn detail(site: &mut Site, find: &Placed, stage: Stage) -> Detail {
-    let dice = &mut site.dice;
+    let chance = &mut site.chance;
     match stage {
         Stage::SpotTest => Detail::SpotTest {
-            site: ["underside, left edge, 5 mm", "back, lower corner", "broken edge, inside"][dice.below(3)]
-                .into(),
+            site: ["underside, left edge, 5 mm", "back, lower corner", "broken edge, inside"]
+                [chance.below(3)]
+            .into(),
             mixture: MIXTURES[0].into(),
             dwell_s: Some(30),
             effect_on_soiling: "softens, comes off on the swab".into(),
@@ -143,7 +144,7 @@ fn detail(site: &mut Site, find: &Placed, stage: Stage) -> Detail {
             decision: TestDecision::Accepted,
         },
         Stage::CleaningLevel => {
-            let (level, keep, stop) = LEVELS[dice.below(LEVELS.len())];
+            let (level, keep, stop) = LEVELS[chance.below(LEVELS.len())];
             Detail::Level {
                 level: level.into(),
                 layers_to_keep: keep.into(),

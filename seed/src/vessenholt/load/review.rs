@@ -97,7 +97,7 @@ pub(super) async fn answer(
         finds: vec![find.id],
     };
     let assignment = assignments::insert(tx, &new, site.person(PETRA), at - Duration::hours(30)).await?;
-    if site.dice.below(4) == 0 {
+    if site.chance.below(4) == 0 {
         return in_hand(tx, find, stage, at).await;
     }
     let (words, lo, hi) = [
@@ -105,7 +105,7 @@ pub(super) async fn answer(
         ("14th century", 1301, 1400),
         ("13th–14th century", 1201, 1400),
         ("2nd century AD", 101, 200),
-    ][site.dice.below(4)];
+    ][site.chance.below(4)];
     let new = NewOpinion {
         find: find.id,
         assignment: Some(assignment),

@@ -1,6 +1,6 @@
 //! A second, small site, so that Today and the backlog have more than one project to tell of.
 use super::Site;
-use crate::dice::Dice;
+use crate::chance::Chance;
 use crate::vessenholt::cast::{BEA, CAST, ODILE, PETRA, TOMAS};
 use crate::vessenholt::objects::KINDS;
 use chrono::Duration;
@@ -26,7 +26,7 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
     for person in CAST.iter().filter(|p| [ODILE, TOMAS, BEA, PETRA].contains(&p.local)) {
         site.admit(tx, project, person).await?;
     }
-    let mut dice = Dice::new(30);
+    let mut chance = Chance::new(30);
     let context = NewContext {
         number: "1".into(),
         kind: "layer".into(),
@@ -35,7 +35,7 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
     };
     let context = contexts::insert(tx, project, &context, site.now).await?;
     for number in 1..=FINDS {
-        let kind = &KINDS[dice.below(KINDS.len())];
+        let kind = &KINDS[chance.below(KINDS.len())];
         let new = NewFind {
             number: format!("SF {number}"),
             bulk: kind.bulk,

@@ -66,6 +66,23 @@ impl Route {
         Ok(())
     }
 
+    /// The stages that may follow registration, in their usual order.
+    pub fn choosable() -> impl Iterator<Item = Stage> {
+        Stage::ALL.iter().copied().filter(|stage| !matches!(stage, Stage::Registration | Stage::Finished))
+    }
+
+    /// The route in words: “registration → first-aid packing → wet clean (dry cleaning first)”.
+    pub fn words(&self) -> String {
+        let stage = |s: &RouteStage| match s.gates.as_slice() {
+            [] => s.stage.label().to_owned(),
+            gates => {
+                let gates: Vec<&str> = gates.iter().map(|gate| gate.label()).collect();
+                format!("{} ({})", s.stage.label(), gates.join(", "))
+            }
+        };
+        self.0.iter().map(stage).collect::<Vec<_>>().join(" → ")
+    }
+
     /// The gates guarding a stage; none when it is not on the route.
     pub fn gates(&self, stage: Stage) -> &[Gate] {
         self.0.iter().find(|s| s.stage == stage).map_or(&[], |s| &s.gates)

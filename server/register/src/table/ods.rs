@@ -264,6 +264,12 @@ impl Told {
         match (self.kind.as_deref(), value) {
             (Some("float" | "percentage" | "currency"), Some(value)) => {
                 let value: f64 = value.parse().map_err(|_| Unreadable::Damaged)?;
+                // LibreOffice keeps yes and no as the formulas TRUE() and FALSE() with a number
+                match (value, shown.trim()) {
+                    (1.0, "TRUE") => return Ok(Cell::Truth(true)),
+                    (0.0, "FALSE") => return Ok(Cell::Truth(false)),
+                    _ => {}
+                }
                 Ok(if value.is_finite() {
                     cell::number(value, Some(shown))
                 } else {

@@ -6,7 +6,7 @@ use domain::Instant;
 use domain::finds::RecoveredState;
 use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
 use domain::permission::Actor;
-use domain::stages::{Headline, Stage, StageState};
+use domain::stages::{Headline, Route, Stage, StageState};
 use uuid::Uuid;
 
 /// A find as kept, with the words of what it refers to.
@@ -235,6 +235,18 @@ pub async fn update_assignee(tx: &mut Tx, id: FindId, person: Option<PersonId>) 
     tx.sql(sql!("UPDATE find SET assignee_id = $2 WHERE id = $1"))
         .bind(id.0)
         .bind(person.map(Uuid::from))
+        .run()
+        .await?;
+    Ok(())
+}
+
+/// Gives a find a route of its own with the reason, or takes it away; [`super::progress::refresh`] it afterwards.
+pub async fn update_own_route(tx: &mut Tx, id: FindId, own: Option<(&Route, &str)>) -> Result<()> {
+    let stages = |route: &Route| route.0.iter().map(|s| s.stage.code()).collect::<Vec<_>>().join(" ");
+    tx.sql(sql!("UPDATE find SET own_route = $2, own_route_reason = $3 WHERE id = $1"))
+        .bind(id.0)
+        .bind(own.map(|(route, _)| stages(route)))
+        .bind(own.map(|(_, reason)| reason.to_owned()))
         .run()
         .await?;
     Ok(())

@@ -1,6 +1,7 @@
 //! What each verb does.
 pub mod compute;
 pub mod demo;
+pub mod generate;
 pub mod import;
 pub mod people;
 

@@ -2,6 +2,7 @@
 mod assign;
 mod edit;
 mod export;
+pub(crate) mod facts;
 mod filter_form;
 mod form;
 mod group;

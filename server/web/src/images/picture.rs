@@ -1,7 +1,10 @@
 //! A photograph as pages show it.
+use crate::error::Answer;
 use crate::links;
 use domain::ids::ImageId;
 use media::Variant;
+use store::Tx;
+use store::finds::Find;
 use store::images::{Image, OfRecord};
 
 /// What a page needs to show a photograph.
@@ -24,6 +27,12 @@ pub(crate) struct Picture {
 }
 
 impl Picture {
+    /// The photographs of a find in their order.
+    pub(crate) async fn all_of(tx: &mut Tx, find: &Find) -> Answer<Vec<Self>> {
+        let images = store::images::list_of_find(tx, find.id).await?;
+        Ok(images.iter().map(|image| Self::of(image, &find.number)).collect())
+    }
+
     /// A photograph on the page of that find.
     pub(crate) fn of(image: &Image, number: &str) -> Self {
         let credit =

@@ -23,6 +23,7 @@ struct BacklogPage {
     chrome: Chrome,
     projects: Vec<ProjectBacklog>,
     choices: Vec<(String, String, bool)>,
+    all: bool,
 }
 
 /// The backlog of one project.
@@ -85,11 +86,13 @@ pub(super) async fn show(ctx: Ctx, Asked(which): Asked<Which>) -> Answer {
     };
     let choices: Vec<_> = ctx.actor.projects(Action::ViewBacklog).map(choice).collect();
     let choices = if choices.len() > 1 { choices } else { Vec::new() };
-    Ok(ok(BacklogPage { chrome: ctx.chrome(), projects, choices }).into_response())
+    Ok(ok(BacklogPage { chrome: ctx.chrome(), projects, choices, all: which.project.is_empty() })
+        .into_response())
 }
 
 async fn backlog(ctx: &Ctx, tx: &mut Tx, member: &Membership) -> Answer<ProjectBacklog> {
-    let cells = store::planning::list_backlog(tx, member.project).await?;
+    let cells =
+        store::planning::list_backlog(tx, member.project, ctx.actor.sees_restricted(member.project)).await?;
     let this_week = store::finds::progress::week_of(ctx.now);
     let first = this_week - Duration::weeks(WEEKS);
     let done = store::planning::list_done(tx, member.project, first, this_week).await?;

@@ -4,6 +4,7 @@ use super::opinion_view::{OpinionView, view};
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::form::{Errors, Posted};
+use crate::images::Picture;
 use crate::links;
 use crate::page::{Chrome, again, ok};
 use crate::work::enter::find_entry;
@@ -44,6 +45,9 @@ struct OpinionPage {
     /// How the date words are read just now, in words.
     reading: Option<String>,
     seen: &'static [SeenAs],
+    pictures: Vec<Picture>,
+    /// What the register says of the find.
+    facts: Vec<(&'static str, String)>,
     mine: Vec<OpinionView>,
 }
 
@@ -196,6 +200,8 @@ async fn page(ctx: &Ctx, tx: &mut Tx, find: Find, form: OpinionForm) -> Answer<O
         form,
         errors: Errors::default(),
         seen: SeenAs::ALL,
+        pictures: Picture::all_of(tx, &find).await?,
+        facts: crate::finds::facts::lines(ctx, &find),
         mine: said.iter().filter(|o| o.author_id == ctx.actor.person).map(view).collect(),
         find,
     })

@@ -8,6 +8,7 @@ mod hold;
 mod lift;
 mod mark;
 mod record;
+mod route;
 mod standing;
 
 use crate::routes::Routes;
@@ -25,6 +26,8 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .post("/holds/{hold}/release", Action::HoldFinds, hold::release)
         .get("/finds/{find}/lifts/{gate}/new", Action::LiftGate, lift::new)
         .post("/finds/{find}/lifts/{gate}/new", Action::LiftGate, lift::create)
+        .get("/finds/{find}/route", Action::EditRoutes, route::edit)
+        .post("/finds/{find}/route", Action::EditRoutes, route::update)
         .get("/projects/{project}/standing", Action::AuthoriseWork, standing::index)
         .post("/projects/{project}/standing", Action::AuthoriseWork, standing::create)
         .post("/projects/{project}/standing/{standing}/withdrawal", Action::AuthoriseWork, standing::withdraw)

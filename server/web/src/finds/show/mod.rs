@@ -5,7 +5,7 @@ mod record_line;
 
 use crate::context::Ctx;
 use crate::error::Answer;
-use crate::filters::{self, show_count, show_day, show_measure};
+use crate::filters::{self, show_day};
 use crate::images::Picture;
 use crate::page::{Chrome, ok};
 use crate::review::opinion_view::{OpinionView, view};
@@ -58,6 +58,7 @@ struct May {
     team: bool,
     record: bool,
     hold: bool,
+    reroute: bool,
     relocate: bool,
     edit: bool,
     upload: bool,
@@ -94,7 +95,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         chrome: ctx.chrome_in(find.project_id),
         what: what(&find),
         context: find.context_id.filter(|_| may.contexts).map(|id| crate::links::context(id.into())),
-        facts: fact_lines(&ctx, &find),
+        facts: super::facts::lines(&ctx, &find),
         route: route(&find, &facts),
         next,
         clocks: clocks(&ctx, &mut tx, id).await?,
@@ -105,11 +106,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         groups: belonging::groups(&ctx, &mut tx, &find).await?,
         quantity_events: belonging::quantity_events(&mut tx, &find).await?,
         records: record_lines(&mut tx, &find, records, may.authorise).await?,
-        pictures: store::images::list_of_find(&mut tx, id)
-            .await?
-            .iter()
-            .map(|image| Picture::of(image, &find.number))
-            .collect(),
+        pictures: Picture::all_of(&mut tx, &find).await?,
         movements: store::places::list_movements(&mut tx, id).await?,
         journal: store::journal::list_of_find(&mut tx, id, LINES).await?,
         may,
@@ -163,6 +160,7 @@ fn may(ctx: &Ctx, find: &Find) -> May {
         team: may(Action::ListFinds),
         record: may(Action::RecordWork),
         hold: may(Action::HoldFinds),
+        reroute: may(Action::EditRoutes),
         relocate: may(Action::MoveFinds),
         edit: may(Action::RegisterFinds),
         upload: may(Action::UploadImages),
@@ -233,47 +231,4 @@ fn count_days(days: i64) -> String {
         1 => "1 day".into(),
         n => format!("{n} days"),
     }
-}
-
-/// The lines of the register that say something.
-fn fact_lines(ctx: &Ctx, find: &Find) -> Vec<(&'static str, String)> {
-    let measure = |value: Option<f64>, unit: &str| {
-        value.map(|v| format!("{} {unit}", show_measure(v))).unwrap_or_default()
-    };
-    let quantity = show_count(find.quantity);
-    let mut lines = vec![
-        ("Quantity", if find.bulk { format!("{quantity} pieces, bulk") } else { quantity }),
-        ("Mass", measure(find.weight_g, "g")),
-        ("Fragments", find.fragments.map(show_count).unwrap_or_default()),
-        ("Material as registered", find.material_words.clone()),
-        ("Length", measure(find.length_mm, "mm")),
-        ("Width", measure(find.width_mm, "mm")),
-        ("Thickness", measure(find.thickness_mm, "mm")),
-        ("Diameter", measure(find.diameter_mm, "mm")),
-        ("Completeness", measure(find.completeness_pct, "%")),
-        ("Period", find.period.clone()),
-        ("Recovered", recovered(find)),
-        ("State on recovery", find.recovered_state.label().into()),
-        ("Condition", find.condition_note.clone()),
-        ("Sample", find.sample_number.clone()),
-        ("Accession", find.accession_number.clone()),
-        ("Note", find.note.clone()),
-    ];
-    if ctx.actor.sees_findspot(find.project_id) {
-        let position = [("E", find.easting_m), ("N", find.northing_m), ("height", find.height_m)];
-        let words: Vec<String> = position
-            .iter()
-            .filter_map(|(name, m)| m.map(|m| format!("{name} {} m", show_measure(m))))
-            .collect();
-        lines.push(("Findspot", words.join(", ")));
-    }
-    lines.retain(|(_, words)| !words.is_empty());
-    lines
-}
-
-fn recovered(find: &Find) -> String {
-    let by = (!find.recovered_by.is_empty()).then(|| format!("by {}", find.recovered_by));
-    let how = (!find.recovery_method.is_empty()).then(|| find.recovery_method.clone());
-    let parts: Vec<String> = [find.recovered_on.map(show_day), by, how].into_iter().flatten().collect();
-    parts.join(", ")
 }

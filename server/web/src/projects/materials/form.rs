@@ -36,23 +36,6 @@ pub(super) struct GateTick {
     pub ticked: bool,
 }
 
-/// The stages a route may hold after registration, in their usual order.
-pub(super) fn stages() -> impl Iterator<Item = Stage> {
-    Stage::ALL.iter().copied().filter(|stage| !matches!(stage, Stage::Registration | Stage::Finished))
-}
-
-/// A route in words: “registration → first-aid packing → wet clean (dry cleaning first)”.
-pub(super) fn words_of(route: &Route) -> String {
-    let stage = |s: &RouteStage| match s.gates.as_slice() {
-        [] => s.stage.label().to_owned(),
-        gates => {
-            let gates: Vec<&str> = gates.iter().map(|gate| gate.label()).collect();
-            format!("{} ({})", s.stage.label(), gates.join(", "))
-        }
-    };
-    route.0.iter().map(stage).collect::<Vec<_>>().join(" → ")
-}
-
 impl GroupForm {
     /// An empty form whose route is the one of a group nobody knows more about.
     pub(super) fn fresh(route: &Route) -> Self {
@@ -78,7 +61,7 @@ impl GroupForm {
             .flat_map(|s| s.gates.iter().map(|gate| format!("{}:{}", s.stage.code(), gate.code())));
         Self {
             stage: route.0.iter().map(|s| s.stage.code().to_owned()).collect(),
-            position: stages().map(|s| on(s).map_or(String::new(), |at| at.to_string())).collect(),
+            position: Route::choosable().map(|s| on(s).map_or(String::new(), |at| at.to_string())).collect(),
             gate: gates.collect(),
             ..self
         }
@@ -96,7 +79,7 @@ impl GroupForm {
                 .map(|g| self.tick(stage, *g))
                 .collect(),
         };
-        stages().enumerate().map(row).collect()
+        Route::choosable().enumerate().map(row).collect()
     }
 
     pub(super) fn parse_words(&self, errors: &mut Errors) -> GroupWords {
@@ -116,7 +99,7 @@ impl GroupForm {
     /// The route ticked in the form, in the order of its positions; stages without one follow in their usual order.
     pub(super) fn parse_route(&self, errors: &mut Errors) -> Route {
         let mut on: Vec<(i64, Stage)> = Vec::new();
-        for (at, stage) in stages().enumerate().filter(|(_, stage)| self.has(*stage)) {
+        for (at, stage) in Route::choosable().enumerate().filter(|(_, stage)| self.has(*stage)) {
             let typed = self.position.get(at).map_or("", String::as_str);
             let position = errors.whole("route", typed, 1).unwrap_or(i64::MAX);
             on.push((position, stage));
@@ -138,7 +121,7 @@ impl GroupForm {
             ("name", "Name", self.name.clone()),
             ("words", "Words of registers", self.words.clone()),
             ("caution", "Caution", self.caution.clone()),
-            ("whole_route", "Route", words_of(&route)),
+            ("whole_route", "Route", route.words()),
         ]
     }
 

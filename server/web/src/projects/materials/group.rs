@@ -1,5 +1,5 @@
 //! One material group: added, or changed with everything that stands on its route.
-use super::form::{GroupForm, StageRow, words_of};
+use super::form::{GroupForm, StageRow};
 use crate::conflict::Conflict;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
@@ -62,7 +62,7 @@ pub(crate) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Gr
     }
     materials::insert(&mut tx, project, &group_code, &words).await?;
     replace_route(&mut tx, project, &group_code, &route).await?;
-    let told = format!("added the material group {}: {}", words.name, words_of(&route));
+    let told = format!("added the material group {}: {}", words.name, route.words());
     note(&ctx, &mut tx, project, told).await?;
     let notice = format!("{} is added.", words.name);
     ctx.finish(tx, &posted, &links::materials(&code), &notice).await
@@ -124,7 +124,7 @@ fn change_words(before: &Group, after: &GroupWords, old: &Route, new: &Route) ->
         parts.push(format!("caution, before “{}”", before.caution));
     }
     if old != new {
-        parts.push(format!("route, now {}, before {}", words_of(new), words_of(old)));
+        parts.push(format!("route, now {}, before {}", new.words(), old.words()));
     }
     let what = if parts.is_empty() { "nothing".to_owned() } else { parts.join("; ") };
     format!("changed the material group {}: {what}", after.name)

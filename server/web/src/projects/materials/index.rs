@@ -29,7 +29,7 @@ pub(crate) async fn index(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let routes = store::projects::list_routes(&mut tx, member.project).await?;
     let groups = store::materials::list(&mut tx, member.project).await?;
     let lines = groups.into_iter().map(|group| Line {
-        route: routes.get(&group.code).map(super::form::words_of).unwrap_or_default(),
+        route: routes.get(&group.code).map(domain::stages::Route::words).unwrap_or_default(),
         words: group.words.replace(',', ", "),
         code: group.code,
         name: group.name,

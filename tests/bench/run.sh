@@ -1,0 +1,14 @@
+#!/usr/bin/env bash
+# Speed against its marks: builds the release, grows two databases in a temporary folder, measures, prints a table and
+# PASS or FAIL. SECONDS_EACH sets how long each size is measured, BENCH_FOLDER keeps the databases for the next run.
+set -euo pipefail
+cd "$(dirname "$0")/../.."
+${CARGO:-cargo} build --release --quiet --package web --package bench
+if [ -n "${BENCH_FOLDER:-}" ]; then
+    folder=$BENCH_FOLDER
+    mkdir -p "$folder"
+else
+    folder=$(mktemp -d)
+    trap 'rm -rf "$folder"' EXIT
+fi
+target/release/load target/release/findway "$folder" "${SECONDS_EACH:-60}" "${BENCH_PORT:-8250}"

@@ -1,0 +1,127 @@
+//! Open-load measurement of a release `findway serve` on loopback, at two sizes of database, beside a bare route.
+//!
+//! `load PROGRAM FOLDER [SECONDS [PORT]]`; see `tests/bench/run.sh`.
+mod client;
+mod import;
+mod measure;
+mod paths;
+mod server;
+mod upload;
+mod verdict;
+
+use axum::Router;
+use axum::http::header;
+use axum::routing::get;
+use client::{Client, Reply};
+use measure::Target;
+use paths::{Kind, Paths};
+use server::Server;
+use std::net::SocketAddr;
+use std::path::Path;
+use std::process::ExitCode;
+use std::sync::Arc;
+use std::time::Duration;
+use upload::Uploads;
+use verdict::Figures;
+
+/// A failure with the sentence that is printed.
+pub type Failure = Box<dyn std::error::Error + Send + Sync>;
+
+/// The two sizes compared, in finds.
+const SIZES: [usize; 2] = [20_000, 200_000];
+
+#[tokio::main]
+async fn main() -> ExitCode {
+    match run().await {
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::FAILURE,
+        Err(cause) => {
+            eprintln!("load: {cause}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+async fn run() -> Result<bool, Failure> {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let [program, folder, rest @ ..] = words.as_slice() else {
+        return Err("usage: load PROGRAM FOLDER [SECONDS [PORT]]".into());
+    };
+    let seconds = rest.first().map_or(Ok(60), |s| s.parse())?;
+    let port: u16 = rest.get(1).map_or(Ok(8250), |p| p.parse())?;
+    let (program, folder) = (Path::new(program), Path::new(folder));
+    let mut figures = Vec::new();
+    for finds in SIZES {
+        figures.push(measure_size(program, &folder.join(finds.to_string()), finds, (seconds, port)).await?);
+    }
+    let import = import::measure(program, folder).await?;
+    Ok(verdict::print(&figures[0], &figures[1], import))
+}
+
+async fn measure_size(
+    program: &Path,
+    folder: &Path,
+    finds: usize,
+    (seconds, port): (usize, u16),
+) -> Result<Figures, Failure> {
+    let account = server::generate(program, folder, finds).await?;
+    let address = SocketAddr::from(([127, 0, 0, 1], port));
+    let server = Server::start(program, folder, address).await?;
+    let client = Client::new(address)?.sign_in(&account.email, &account.password).await?;
+    let paths = Arc::new(Paths::collect(&client, finds).await?);
+    let largest = largest_page(&client, &paths).await?;
+    let (find, list) =
+        (client.get(&paths.of(Kind::Find)[0]).await?, client.get(&paths.of(Kind::List)[0]).await?);
+    let target = Target { server: client.clone(), bare: Client::new(bare_route(find, list).await?)? };
+    println!("open load on {finds} finds: {} requests a second for {seconds} s …", measure::RATE);
+    let times = measure::open_load(&target, &paths, seconds).await?;
+    tokio::time::sleep(Duration::from_millis(200)).await;
+    let saturation = measure::saturate(&target, &paths, 8, 10).await?;
+    let uploads = Uploads::begin(client, paths.of(Kind::Find)[1].clone());
+    let beside_uploads = measure::open_load(&target, &paths, seconds.min(20)).await?;
+    let uploaded = uploads.end().await?;
+    let figures = Figures {
+        finds,
+        times,
+        beside_uploads,
+        uploaded,
+        saturation,
+        memory_mb: server.most_memory_mb()?,
+        ready_ms: server.ready_after.as_secs_f64() * 1e3,
+        largest_kb: largest as f64 / 1e3,
+    };
+    server.stop().await?;
+    Ok(figures)
+}
+
+/// Bytes of the largest page as it crosses the wire, of the first pages of each kind.
+async fn largest_page(client: &Client, paths: &Paths) -> Result<usize, Failure> {
+    let mut largest = 0;
+    for kind in Kind::all().filter(|kind| !kind.is_bare()) {
+        for path in paths.of(kind).iter().take(20) {
+            let reply = client.get(path).await?;
+            if reply.status != 200 {
+                return Err(format!("{path} answers {}", reply.status).into());
+            }
+            largest = largest.max(reply.body.len());
+        }
+    }
+    Ok(largest)
+}
+
+/// A route that only sends bytes it has at hand: the floor under every figure.
+async fn bare_route(find: Reply, list: Reply) -> Result<SocketAddr, Failure> {
+    let find_bytes = axum::body::Bytes::from(find.body);
+    let list_bytes = axum::body::Bytes::from(list.body);
+    let app = Router::new().route("/find", serve_bytes(find_bytes)).route("/list", serve_bytes(list_bytes));
+    let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await?;
+    let address = listener.local_addr()?;
+    tokio::spawn(async move { axum::serve(listener, app).await });
+    Ok(address)
+}
+
+fn serve_bytes(bytes: axum::body::Bytes) -> axum::routing::MethodRouter {
+    get(async move || {
+        ([(header::CONTENT_TYPE, "text/html; charset=utf-8"), (header::CONTENT_ENCODING, "gzip")], bytes)
+    })
+}
