@@ -16,6 +16,9 @@ pub enum CalcError {
     /// Words or notation that were not understood.
     #[error("{0}")]
     Unreadable(Unreadable),
+    /// An input, or several together, from which the rule gives no answer; the sentence says what is wrong.
+    #[error("{sentence}")]
+    Unsuitable { field: &'static str, sentence: String },
 }
 
 /// Text that could not be read, why, and what might have been meant.
@@ -42,12 +45,18 @@ impl fmt::Display for Unreadable {
 }
 
 impl CalcError {
+    /// A refusal that a sentence explains.
+    pub fn unsuitable(field: &'static str, sentence: impl Into<String>) -> Self {
+        Self::Unsuitable { field, sentence: sentence.into() }
+    }
+
     /// The input at fault.
     pub fn field(&self) -> &'static str {
         match self {
-            Self::OutOfRange { field, .. } | Self::Reversed { field, .. } | Self::Unbounded { field } => {
-                field
-            }
+            Self::OutOfRange { field, .. }
+            | Self::Reversed { field, .. }
+            | Self::Unbounded { field }
+            | Self::Unsuitable { field, .. } => field,
             Self::Unreadable(unreadable) => unreadable.field,
         }
     }

@@ -3,13 +3,21 @@
 //! Every computation says its rule, its source ([`source::Source`]) and its limits, and refuses what it cannot answer
 //! ([`error::CalcError`]) instead of returning a silent default.
 //!
+//! - [`air`]: moist air, dew point, what happens when a box changes room
 //! - [`chronology`]: years without a year nought, date ranges, dates as specialists write them, the standard date notation
+//! - [`quantity`]: an input with its name, unit and limits
+//! - [`regression`]: straight lines and falling exponentials through measured points
 //! - [`compute`]: the same computations over JSON lines, for the command line and for checking
 
+pub mod air;
 pub mod chronology;
 pub mod compute;
 pub mod error;
+pub mod quantity;
+pub mod regression;
+mod root;
 pub mod source;
 
 pub use error::CalcError;
-pub use source::{Evidence, Source};
+pub use quantity::Quantity;
+pub use source::{Basis, Evidence, Source};

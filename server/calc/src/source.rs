@@ -78,3 +78,15 @@ impl fmt::Display for Source {
         write!(out, "{text} ({})", self.evidence.words())
     }
 }
+
+/// What a figure on screen opens to: how it was reached, within which limits, after whom, and what it leaves out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Basis {
+    /// The rule in one line, its symbols with their units.
+    pub formula: &'static str,
+    /// The limits within which it is used.
+    pub range: &'static str,
+    pub sources: &'static [Source],
+    /// What the rule does not cover or how far it may be off; empty where there is nothing to say.
+    pub caution: &'static str,
+}

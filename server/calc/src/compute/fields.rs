@@ -43,6 +43,50 @@ impl<'a> Fields<'a> {
         }
     }
 
+    /// A number; JSON has none that is not finite.
+    ///
+    /// # Errors
+    /// If it is missing or no number.
+    pub fn number(&self, name: &str) -> Result<f64, ComputeError> {
+        let wrong = || ComputeError::new(name, format!("{name} is a number."));
+        self.present(name)?.as_f64().filter(|one| one.is_finite()).ok_or_else(wrong)
+    }
+
+    /// A number that may be missing or null.
+    ///
+    /// # Errors
+    /// As [`Fields::number`], if it is there.
+    pub fn number_or_none(&self, name: &str) -> Result<Option<f64>, ComputeError> {
+        if self.has(name) { self.number(name).map(Some) } else { Ok(None) }
+    }
+
+    /// A list of numbers, perhaps empty.
+    ///
+    /// # Errors
+    /// If it is missing, no list, or holds anything but numbers.
+    pub fn numbers(&self, name: &str) -> Result<Vec<f64>, ComputeError> {
+        let wrong = |n: usize| ComputeError::new(name, format!("{name}: entry {n} is not a number."));
+        let entries = self.list(name)?.iter().enumerate();
+        entries
+            .map(|(n, one)| one.as_f64().filter(|one| one.is_finite()).ok_or_else(|| wrong(n + 1)))
+            .collect()
+    }
+
+    /// A list of objects, perhaps empty, each with no key but those `known`.
+    ///
+    /// # Errors
+    /// If it is missing, no list, or holds anything but such objects.
+    pub fn rows(&self, name: &str, known: &[&str]) -> Result<Vec<Fields<'a>>, ComputeError> {
+        let entries = self.list(name)?.iter().enumerate();
+        entries
+            .map(|(n, one)| {
+                Fields::of(one, known).map_err(|error| {
+                    ComputeError::new(name, format!("{name}, entry {}: {}", n + 1, error.message))
+                })
+            })
+            .collect()
+    }
+
     /// A whole number.
     ///
     /// # Errors
@@ -77,6 +121,17 @@ impl<'a> Fields<'a> {
             None => Ok(false),
             Some(Value::Bool(flag)) => Ok(*flag),
             Some(_) => Err(ComputeError::new(name, format!("{name} is true or false."))),
+        }
+    }
+
+    /// A list, perhaps empty.
+    ///
+    /// # Errors
+    /// If it is missing or no list.
+    pub fn list(&self, name: &str) -> Result<&'a [Value], ComputeError> {
+        match self.present(name)? {
+            Value::Array(entries) => Ok(entries),
+            _ => Err(ComputeError::new(name, format!("{name} is a list."))),
         }
     }
 

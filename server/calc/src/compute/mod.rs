@@ -5,6 +5,7 @@
 use serde_json::{Value, json};
 use std::io;
 
+mod air;
 mod chronology;
 mod fields;
 
@@ -65,6 +66,11 @@ pub fn verbs() -> &'static [&'static Verb] {
 }
 
 const VERBS: &[&Verb] = &[
+    &air::SATURATION_VAPOUR_PRESSURE,
+    &air::DEW_FROST_POINT,
+    &air::ABSOLUTE_HUMIDITY,
+    &air::RH_AFTER_TEMPERATURE_CHANGE,
+    &air::CONDENSATION_ON_MOVING,
     &chronology::DATE_PHRASE,
     &chronology::YEAR_NUMBERING,
     &chronology::INCLUSIVE_DURATION,
