@@ -211,7 +211,7 @@ fn crates_depend_as_the_architecture_says() {
     ];
     let alone: &[(&str, &[&str])] = &[
         ("sqlx", &["store"]),
-        ("axum", &["web", "tests"]),
+        ("axum", &["web", "tests", "bench"]),
         ("askama", &["web", "report"]),
         ("lettre", &["web"]),
         ("argon2", &["web"]),

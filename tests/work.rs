@@ -183,7 +183,7 @@ on_both_engines! {
         let without = lead.post(&path, &[("stage", "packing"), reason, ("choice", "own")]).await;
         assert!(without.text(".wrong").contains("Work is recorded on dry clean"), "{}", without.text(".wrong"));
 
-        let short = [("stage", "condition"), ("stage", "dry_clean"), ("stage", "packing"), reason, ("choice", "own")];
+        let short = [("stage", "condition"), ("stage", "dry_clean"), ("stage", "drying"), ("stage", "packing"), reason, ("choice", "own")];
         assert_eq!(lead.post(&path, &short).await.status, StatusCode::SEE_OTHER);
         assert_eq!(state(&lab, find, Stage::WetClean).await, StageState::NotNeeded);
         let page = lead.page(&format!("/finds/{find}")).await;

@@ -154,6 +154,15 @@ impl Ctx {
         self.chrome_of(self.actor.membership(project))
     }
 
+    /// Where the trail of a find’s pages begins for this person: the project’s list, or what was assigned to them.
+    pub fn trail_of_finds(&self, project: ProjectId, code: &str) -> (String, &'static str) {
+        if self.actor.may(Action::ListFinds, project) {
+            (links::finds(code), "Finds")
+        } else {
+            (links::MY_FINDS.into(), "My finds")
+        }
+    }
+
     fn chrome_of(&self, project: Option<&Membership>) -> Chrome {
         let name = |m: &Membership| ProjectName {
             code: m.code.clone(),

@@ -19,6 +19,7 @@ use store::images::{Image, ImageWords, Withdrawn};
 #[template(path = "images/index.html")]
 pub(super) struct ImagesPage {
     chrome: Chrome,
+    trail: (String, &'static str),
     find: Find,
     plates: Vec<Plate>,
     may_upload: bool,
@@ -58,6 +59,7 @@ pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, find: Find) -> Answer<ImagesPag
     }
     Ok(ImagesPage {
         chrome: ctx.chrome_in(find.project_id),
+        trail: ctx.trail_of_finds(find.project_id, &find.project_code),
         may_upload: ctx.actor.may(Action::UploadImages, find.project_id),
         words: ImageWords { credit: ctx.actor.name.clone(), ..ImageWords::default() },
         answered: Answered::default(),

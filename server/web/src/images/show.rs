@@ -21,6 +21,7 @@ use store::images::Image;
 #[template(path = "images/show.html")]
 pub(super) struct ImagePage {
     chrome: Chrome,
+    trail: (String, &'static str),
     title: String,
     image: Image,
     picture: Picture,
@@ -65,6 +66,7 @@ pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, image: Image) -> Answer<ImagePa
     let gets_original = ctx.actor.sees_findspot(image.project_id);
     Ok(ImagePage {
         chrome: ctx.chrome_in(image.project_id),
+        trail: ctx.trail_of_finds(image.project_id, &image.project_code),
         picture: Picture::of(&image, &numbers.join(", ")),
         facts: facts(&image, gets_original),
         form: WordsForm::of(&image),
