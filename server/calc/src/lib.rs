@@ -7,6 +7,7 @@
 //! - [`chronology`]: years without a year nought, date ranges, dates as specialists write them, the standard date notation
 //! - [`quantity`]: an input with its name, unit and limits
 //! - [`regression`]: straight lines and falling exponentials through measured points
+//! - [`sorbent`]: conditioned gel in a box, how much and how long
 //! - [`compute`]: the same computations over JSON lines, for the command line and for checking
 
 pub mod air;
@@ -16,6 +17,7 @@ pub mod error;
 pub mod quantity;
 pub mod regression;
 mod root;
+pub mod sorbent;
 pub mod source;
 
 pub use error::CalcError;

@@ -8,6 +8,7 @@ use std::io;
 mod air;
 mod chronology;
 mod fields;
+mod sorbent;
 
 pub use fields::Fields;
 
@@ -71,6 +72,12 @@ const VERBS: &[&Verb] = &[
     &air::ABSOLUTE_HUMIDITY,
     &air::RH_AFTER_TEMPERATURE_CHANGE,
     &air::CONDENSATION_ON_MOVING,
+    &sorbent::BOX_RH_AFTER_TIME,
+    &sorbent::HYGROMETRIC_HALF_TIME,
+    &sorbent::SORBENT_MASS,
+    &sorbent::DAYS_UNTIL_LIMIT,
+    &sorbent::AIR_EXCHANGE_FROM_DECAY,
+    &sorbent::BOX_RH_SERIES,
     &chronology::DATE_PHRASE,
     &chronology::YEAR_NUMBERING,
     &chronology::INCLUSIVE_DURATION,
