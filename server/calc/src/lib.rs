@@ -5,6 +5,7 @@
 //!
 //! - [`air`]: moist air, dew point, what happens when a box changes room
 //! - [`chronology`]: years without a year nought, date ranges, dates as specialists write them, the standard date notation
+//! - [`drying`]: constant mass, the curve through weighings, set points and schedules of humidity
 //! - [`quantity`]: an input with its name, unit and limits
 //! - [`regression`]: straight lines and falling exponentials through measured points
 //! - [`sorbent`]: conditioned gel in a box, how much and how long
@@ -13,6 +14,7 @@
 pub mod air;
 pub mod chronology;
 pub mod compute;
+pub mod drying;
 pub mod error;
 pub mod quantity;
 pub mod regression;

@@ -7,6 +7,7 @@ use std::io;
 
 mod air;
 mod chronology;
+mod drying;
 mod fields;
 mod sorbent;
 
@@ -78,6 +79,11 @@ const VERBS: &[&Verb] = &[
     &sorbent::DAYS_UNTIL_LIMIT,
     &sorbent::AIR_EXCHANGE_FROM_DECAY,
     &sorbent::BOX_RH_SERIES,
+    &drying::CONSTANT_MASS,
+    &drying::EXPONENTIAL_DRYING_FIT,
+    &drying::SATURATING_EXPONENTIAL_CERTIFIED,
+    &drying::SATURATED_SALT_RH,
+    &drying::STEP_DOWN_SCHEDULE,
     &chronology::DATE_PHRASE,
     &chronology::YEAR_NUMBERING,
     &chronology::INCLUSIVE_DURATION,

@@ -35,7 +35,7 @@ impl Exponential {
     /// rates).
     ///
     /// # Errors
-    /// `Unsuitable` (field `field`) under four points, if y does not vary, or if the points do not show at which rate
+    /// `Unsuitable` (field `field`) under four points, if x does not rise or y does not vary, or if the points do not show at which rate
     /// they settle: still straight, or settled between the first two.
     pub fn through(field: &'static str, points: &[(f64, f64)]) -> Result<Self, CalcError> {
         enough(field, points, 4)?;
@@ -132,11 +132,14 @@ fn no_rate(field: &'static str) -> CalcError {
 }
 
 fn enough(field: &'static str, points: &[(f64, f64)], least: usize) -> Result<(), CalcError> {
-    if points.len() >= least {
+    if points.len() < least {
+        let sentence = format!("The curve needs at least {least} points; there are {}.", points.len());
+        return Err(CalcError::unsuitable(field, sentence));
+    }
+    if points.windows(2).all(|pair| pair[0].0 < pair[1].0) {
         return Ok(());
     }
-    let sentence = format!("The curve needs at least {least} points; there are {}.", points.len());
-    Err(CalcError::unsuitable(field, sentence))
+    Err(CalcError::unsuitable(field, "The points have to follow each other from left to right."))
 }
 
 /// For each rate of a row the best level and step follow by linear least squares; the rate with the least sum of
