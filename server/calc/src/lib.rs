@@ -6,9 +6,12 @@
 //! - [`air`]: moist air, dew point, what happens when a box changes room
 //! - [`chronology`]: years without a year nought, date ranges, dates as specialists write them, the standard date notation
 //! - [`drying`]: constant mass, the curve through weighings, set points and schedules of humidity
+//! - [`opinions`]: opinions on a date side by side and pooled
 //! - [`quantity`]: an input with its name, unit and limits
 //! - [`regression`]: straight lines and falling exponentials through measured points
+//! - [`rings`]: ring diameters against the moulds of a list
 //! - [`sorbent`]: conditioned gel in a box, how much and how long
+//! - [`stratigraphy`]: what lies over what, the dates that follow from it, the diagram
 //! - [`compute`]: the same computations over JSON lines, for the command line and for checking
 
 pub mod air;
@@ -16,11 +19,14 @@ pub mod chronology;
 pub mod compute;
 pub mod drying;
 pub mod error;
+pub mod opinions;
 pub mod quantity;
 pub mod regression;
+pub mod rings;
 mod root;
 pub mod sorbent;
 pub mod source;
+pub mod stratigraphy;
 
 pub use error::CalcError;
 pub use quantity::Quantity;

@@ -135,6 +135,17 @@ impl<'a> Fields<'a> {
         }
     }
 
+    /// An object, perhaps empty.
+    ///
+    /// # Errors
+    /// If it is missing or no object.
+    pub fn object(&self, name: &str) -> Result<&'a Map<String, Value>, ComputeError> {
+        match self.present(name)? {
+            Value::Object(map) => Ok(map),
+            _ => Err(ComputeError::new(name, format!("{name} is an object."))),
+        }
+    }
+
     fn present(&self, name: &str) -> Result<&'a Value, ComputeError> {
         match self.0.get(name) {
             None | Some(Value::Null) => Err(ComputeError::new(name, format!("{name} is missing."))),

@@ -9,7 +9,10 @@ mod air;
 mod chronology;
 mod drying;
 mod fields;
+mod opinions;
+mod rings;
 mod sorbent;
+mod stratigraphy;
 
 pub use fields::Fields;
 
@@ -84,11 +87,16 @@ const VERBS: &[&Verb] = &[
     &drying::SATURATING_EXPONENTIAL_CERTIFIED,
     &drying::SATURATED_SALT_RH,
     &drying::STEP_DOWN_SCHEDULE,
+    &rings::RING_MOULD_MATCH,
     &chronology::DATE_PHRASE,
     &chronology::YEAR_NUMBERING,
     &chronology::INCLUSIVE_DURATION,
     &chronology::EDTF_OUTPUT,
     &chronology::EDTF_PARSE_RANGE,
+    &opinions::POOL_OPINIONS,
+    &opinions::AORISTIC_SUM,
+    &stratigraphy::STRATIGRAPHIC_GRAPH,
+    &stratigraphy::TPQ_TAQ,
 ];
 
 /// Answers one question.
