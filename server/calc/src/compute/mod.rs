@@ -7,6 +7,7 @@ use std::io;
 
 mod air;
 mod chronology;
+mod desalination;
 mod drying;
 mod fields;
 mod opinions;
@@ -87,6 +88,11 @@ const VERBS: &[&Verb] = &[
     &drying::SATURATING_EXPONENTIAL_CERTIFIED,
     &drying::SATURATED_SALT_RH,
     &drying::STEP_DOWN_SCHEDULE,
+    &desalination::CUMULATIVE_RELEASE,
+    &desalination::SQRT_TIME_FIT,
+    &desalination::SLAB_DIFFUSION_RELEASE,
+    &desalination::END_POINT_CONSECUTIVE,
+    &desalination::CONDUCTIVITY_TO_CHLORIDE,
     &rings::RING_MOULD_MATCH,
     &chronology::DATE_PHRASE,
     &chronology::YEAR_NUMBERING,
