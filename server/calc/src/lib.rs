@@ -5,6 +5,7 @@
 //!
 //! - [`air`]: moist air, dew point, what happens when a box changes room
 //! - [`chronology`]: years without a year nought, date ranges, dates as specialists write them, the standard date notation
+//! - [`climate`]: the humidity and temperature that a material is kept in
 //! - [`desalination`]: what baths take out, the end rule, conductivity as chloride
 //! - [`drying`]: constant mass, the curve through weighings, set points and schedules of humidity
 //! - [`opinions`]: opinions on a date side by side and pooled
@@ -17,6 +18,7 @@
 
 pub mod air;
 pub mod chronology;
+pub mod climate;
 pub mod compute;
 pub mod desalination;
 pub mod drying;
