@@ -72,6 +72,17 @@ fn two_weighings_take_a_change_of_exactly_the_limit_and_three_do_not() {
 }
 
 #[test]
+fn decimal_masses_and_hours_are_taken_as_they_are_written() {
+    for first in [100.0, 182.4, 333.3, 512.7, 90.1] {
+        for (start, end) in [(9.1, 33.1), (0.3, 24.3), (17.7, 41.7)] {
+            let judged = |standard| ConstantMass::of(&[start, end], &[first, first * 0.999], standard, None);
+            let two = judged(&Standard::EN_13755).expect("judged");
+            assert!(two.holds, "{first} g, {start} to {end} h: {two:?}");
+        }
+    }
+}
+
+#[test]
 fn weighings_within_a_day_prove_nothing_however_alike() {
     let hours = [0.0, 6.0, 12.0, 18.0, 23.9];
     let judged = ConstantMass::of(&hours, &[100.0; 5], &Standard::EN_13755, None).expect("judged");

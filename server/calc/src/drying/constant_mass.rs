@@ -10,6 +10,9 @@ pub const LEAST_INTERVAL_H: f64 = 24.0;
 /// A balance has to read to this share of the mass, %.
 pub const FINEST_SHARE_PCT: f64 = 0.02;
 
+/// Masses and hours are decimal fractions; binary ones miss them by less than this share.
+const ROUNDING: f64 = 1e-9;
+
 /// The smallest difference that the balance shows.
 pub const RESOLUTION: Quantity =
     Quantity::new("balance_resolution_g", "the resolution of the balance", "g", 1e-6, 1e5);
@@ -109,7 +112,8 @@ impl Standard {
     }
 
     fn is_constant(&self, change_pct: f64) -> bool {
-        change_pct < self.limit_pct || (self.is_limit_included && change_pct <= self.limit_pct)
+        let limit = if self.is_limit_included { 1.0 + ROUNDING } else { 1.0 - ROUNDING } * self.limit_pct;
+        change_pct < limit
     }
 }
 
@@ -166,7 +170,7 @@ impl ConstantMass {
 
 /// The latest weighing at least a day before `now`.
 fn day_before(times_h: &[f64], now: f64) -> Option<usize> {
-    times_h.iter().rposition(|then| now - then >= LEAST_INTERVAL_H)
+    times_h.iter().rposition(|then| now - then >= LEAST_INTERVAL_H * (1.0 - ROUNDING))
 }
 
 /// Whether weighing `n` and those a day, two days… before it make the row that the standard asks for.
@@ -202,7 +206,7 @@ fn standard_met(
 pub fn check_balance(resolution_g: f64, mass_g: f64) -> Result<(), CalcError> {
     let (resolution, mass) = (RESOLUTION.check(resolution_g)?, MASS.check(mass_g)?);
     let finest = mass * FINEST_SHARE_PCT / 100.0;
-    if resolution <= finest {
+    if resolution <= finest * (1.0 + ROUNDING) {
         return Ok(());
     }
     let sentence = format!(
