@@ -6,8 +6,10 @@
 //! - [`Graph`]: the relations with the same-as merged, contradictions found ([`Graph::contradictions`]), redundant
 //!   relations taken out ([`Graph::reduction`]), levels
 //! - [`date_contexts`]: termini post and ante quem passed up and down
+//! - [`diagram`]: boxes and lines with coordinates, ready to be drawn
 
 mod dating;
+pub mod diagram;
 mod graph;
 mod reduction;
 
