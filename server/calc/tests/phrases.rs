@@ -1,4 +1,5 @@
-//! Two hundred and more date phrases, answered by hand from the convention before the reader was written (phrases.txt).
+//! Four hundred date phrases answered by hand from the convention (phrases.txt): the first sheaf before the reader was
+//! written, the later ones before it was asked.
 use calc::CalcError;
 use calc::chronology::{Convention, DateRange, Reading, Settings, Year, read};
 

@@ -16,6 +16,19 @@ pub(super) enum Part {
     },
 }
 
+/// How a century is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Written {
+    /// "13th century".
+    Word,
+    /// "13 century".
+    Number,
+    /// "C13", "13C".
+    Letter,
+    /// "c13", which could also be circa.
+    LowLetter,
+}
+
 /// What a bound names.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Core {
@@ -28,11 +41,9 @@ pub(super) enum Core {
         value: i64,
         roman: bool,
     },
-    /// `from_number`: written "13 century"; `low`: written "c2".
     Century {
         value: i64,
-        from_number: bool,
-        low: bool,
+        written: Written,
     },
     Millennium(i64),
     Decade {
@@ -65,6 +76,20 @@ pub(super) struct Bound {
     /// The era stands before the number, as in "AD 43".
     pub era_leads: bool,
     pub spread: Option<Spread>,
+    /// Doubted, behind a dash: the end of a range, or what is thought within the date before it.
+    pub aside: bool,
+}
+
+impl Bound {
+    /// Whether it is written in figures of years, in centuries or as a name, which decides how far a circa carries.
+    pub fn is_kin_of(&self, other: &Self) -> bool {
+        let kind = |bound: &Self| match bound.core {
+            Some(Core::Year { .. } | Core::Decade { .. }) => 1,
+            Some(Core::Period(_)) => 2,
+            _ => 3,
+        };
+        kind(self) == kind(other)
+    }
 }
 
 impl Parser<'_> {
@@ -167,16 +192,16 @@ impl Parser<'_> {
         }
         bound.core = Some(match token {
             Token::Century { value, low } => {
-                let low = low && bound.part.is_none();
+                let written = if low && bound.part.is_none() { Written::LowLetter } else { Written::Letter };
                 self.at += usize::from(self.peek_at(1) == Some(Token::Unit(Unit::Century)));
-                Core::Century { value, from_number: false, low }
+                Core::Century { value, written }
             }
             Token::Ordinal { value, roman } => match self.unit_behind() {
-                Some(unit) => unit_core(unit, value, false),
+                Some(unit) => unit_core(unit, value, Written::Word),
                 None => Core::Ordinal { value, roman },
             },
             Token::Number { value, digits } => match self.unit_behind() {
-                Some(unit) => unit_core(unit, value, true),
+                Some(unit) => unit_core(unit, value, Written::Number),
                 None => Core::Year { value, digits },
             },
             Token::Decade { value, digits } => Core::Decade { value, digits },
@@ -236,7 +261,9 @@ impl Parser<'_> {
     /// Takes an era, a ± or a circa behind the number; false if `token` is none.
     fn after_core(&mut self, token: Token, bound: &mut Bound) -> Result<bool, Refusal> {
         match (token, bound.core) {
-            (Token::Era(era), Some(_)) if bound.era.is_none() => bound.era = Some(era),
+            (Token::Era(era), Some(core)) if bound.era.is_none() && !matches!(core, Core::Period(_)) => {
+                bound.era = Some(era);
+            }
             (Token::PlusMinus, Some(Core::Year { value, .. })) if bound.spread.is_none() => {
                 let Some(Token::Number { value: years, .. }) = self.peek_at(1) else {
                     return Err(Refusal::plain("Behind ± a number of years is wanted."));
@@ -262,9 +289,9 @@ impl Parser<'_> {
     }
 }
 
-fn unit_core(unit: Unit, value: i64, from_number: bool) -> Core {
+fn unit_core(unit: Unit, value: i64, written: Written) -> Core {
     match unit {
-        Unit::Century => Core::Century { value, from_number, low: false },
+        Unit::Century => Core::Century { value, written },
         Unit::Millennium => Core::Millennium(value),
     }
 }

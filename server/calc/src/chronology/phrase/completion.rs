@@ -1,16 +1,17 @@
 //! What a bound leaves unsaid and its neighbour says: the century of "late" in "late or early 2nd century", the unit of
 //! "1st–2nd millennium", the first figures of "AD 120–25".
-use super::bound::{Bound, Core, Part};
+use super::bound::{Bound, Core, Part, Written};
 use super::grammar::{Clause, Joiner, Statement};
 use super::refusal::Refusal;
-use super::segment::LAST_CENTURY;
+use super::segment::{self, LAST_CENTURY};
 use super::token::{Era, Named};
 use super::{Likelihood, suggest};
-use crate::chronology::periods;
+use crate::chronology::{Period, periods};
 
 /// Fills in what the neighbours say; returns the steps taken, in words.
 pub(super) fn complete(statement: &mut Statement) -> Result<Vec<String>, Refusal> {
     let mut steps = Vec::new();
+    lend_names(&mut statement.clauses)?;
     lend_backwards(&mut statement.clauses);
     lend_forwards(&mut statement.clauses)?;
     for clause in &mut statement.clauses {
@@ -18,6 +19,26 @@ pub(super) fn complete(statement: &mut Statement) -> Result<Vec<String>, Refusal
         write_out_second_year(clause, &mut steps)?;
     }
     Ok(steps)
+}
+
+/// A numeral behind a ruler counts rulers of that name: "Edward I–III", "Henry II or III".
+fn lend_names(clauses: &mut [Clause]) -> Result<(), Refusal> {
+    let mut ruler: Option<&'static Period> = None;
+    for bound in clauses.iter_mut().flat_map(|clause| clause.bounds.iter_mut()) {
+        if let (Some(Core::Ordinal { value, roman: true }), Some(before)) = (bound.core, ruler)
+            && let Some((name, number)) = before.name.rsplit_once(' ')
+            && segment::roman(number).is_some()
+        {
+            let wanted = format!("{name} {}", suggest::roman(value));
+            let reason = || Refusal::plain(format!("The list of reigns has no {wanted}."));
+            bound.core = Some(Core::Period(periods::named(&wanted).ok_or_else(reason)?));
+        }
+        ruler = match bound.core {
+            Some(Core::Period(period)) if period.is_reign() => Some(period),
+            _ => None,
+        };
+    }
+    Ok(())
 }
 
 /// "mid" in "mid to late 2nd century" takes the century that follows.
@@ -79,35 +100,39 @@ fn lend_units(clause: &mut Clause) -> Result<(), Refusal> {
         let previous = at.checked_sub(1).and_then(|n| clause.bounds.get(n));
         let beside_century = next.is_some_and(is_century) || previous.is_some_and(is_century);
         let before_numbered =
-            matches!(next.and_then(|one| one.core), Some(Core::Century { from_number: true, .. }));
+            matches!(next.and_then(|one| one.core), Some(Core::Century { written: Written::Number, .. }));
         let after_century = previous.is_some_and(is_century);
+        let after_letter = previous.is_some_and(is_short_for_both);
         let beside_millennium = next.is_some_and(is_millennium);
         let bound = &clause.bounds[at];
-        let is_bare = bound.part.is_none() && bound.era.is_none();
+        let is_plain = bound.part.is_none() && bound.spread.is_none();
+        let is_bare = is_plain && bound.era.is_none();
+        let shares_letter = is_plain && !bound.era_leads && after_letter;
         let core = match bound.core {
             Some(Core::Ordinal { value, .. }) if beside_millennium => Some(Core::Millennium(value)),
             Some(Core::Ordinal { value, roman: true }) if is_bare && !beside_century => {
                 let reason = "A Roman numeral alone may count anything.";
                 return Err(Refusal::with(reason, vec![format!("{} century", suggest::ordinal(value))]));
             }
-            Some(Core::Ordinal { value, .. }) => {
-                Some(Core::Century { value, from_number: false, low: false })
-            }
+            Some(Core::Ordinal { value, .. }) => Some(Core::Century { value, written: Written::Word }),
             Some(Core::Year { value, .. })
-                if is_bare && value <= LAST_CENTURY && (before_numbered || after_century) =>
+                if value <= LAST_CENTURY
+                    && (is_bare && (before_numbered || after_century)
+                        || shares_letter
+                        || bound.part.is_some() && next.is_some_and(is_century)) =>
             {
-                Some(Core::Century { value, from_number: true, low: false })
-            }
-            Some(Core::Year { value, .. })
-                if bound.part.is_some() && value <= LAST_CENTURY && next.is_some_and(is_century) =>
-            {
-                Some(Core::Century { value, from_number: true, low: false })
+                Some(Core::Century { value, written: Written::Number })
             }
             core => core,
         };
         clause.bounds[at].core = core;
     }
     Ok(())
+}
+
+/// "C1" before "2AD", the era and the letter said once for both.
+fn is_short_for_both(bound: &Bound) -> bool {
+    bound.era.is_none() && matches!(bound.core, Some(Core::Century { written: Written::Letter, .. }))
 }
 
 /// "AD 120–25" is AD 120 to 125: a second year with fewer figures takes the first ones of the year before it.

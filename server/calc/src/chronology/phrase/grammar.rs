@@ -1,6 +1,6 @@
 //! Tokens put together: a statement of clauses, each a chain of bounds.
 use super::Likelihood;
-use super::bound::Bound;
+use super::bound::{Bound, Core};
 use super::refusal::Refusal;
 use super::suggest;
 use super::token::{Lexeme, Limit, Named, Token, characters};
@@ -23,6 +23,20 @@ pub(super) struct Clause {
     pub limit: Option<Limit>,
     pub likelihood: Likelihood,
     pub bounds: Vec<Bound>,
+    /// "possibly to AD 250": the last bound is doubted, and kept.
+    pub doubted_end: bool,
+}
+
+impl Clause {
+    /// Whether it is made of plain years.
+    pub fn is_in_years(&self) -> bool {
+        self.bounds.iter().all(|bound| matches!(bound.core, Some(Core::Year { .. })))
+    }
+
+    /// Whether it names nothing but periods and reigns.
+    pub fn is_named(&self) -> bool {
+        self.bounds.iter().all(|bound| matches!(bound.core, Some(Core::Period(_))))
+    }
 }
 
 /// A whole phrase.
@@ -47,6 +61,11 @@ pub(super) fn parse(text: &str, lexemes: Vec<Lexeme>) -> Result<Statement, Refus
     parser.refuse_dangling_dash()?;
     let mut clauses = vec![parser.clause(Joiner::First)?];
     while let Some(token) = parser.peek() {
+        if let Some((limit, length)) = parser.open_end()? {
+            parser.at += length;
+            limit_all(&mut clauses, limit)?;
+            continue;
+        }
         parser.at += 1;
         match token {
             Token::Or => clauses.push(parser.clause(Joiner::Or)?),
@@ -68,7 +87,7 @@ pub(super) fn parse(text: &str, lexemes: Vec<Lexeme>) -> Result<Statement, Refus
             Token::Open => parser.bracket(&mut clauses)?,
             _ => {
                 parser.at -= 1;
-                return Err(parser.not_understood());
+                clauses.push(parser.beside(&clauses)?);
             }
         }
     }
@@ -120,8 +139,40 @@ impl Parser<'_> {
         Ok(())
     }
 
-    /// What stands in brackets behind a date: a doubt about it, or another way to put it.
+    /// "Charles I 1625–49", "1697 William III": a name and a date side by side, as if one stood in brackets.
+    fn beside(&mut self, clauses: &[Clause]) -> Result<Clause, Refusal> {
+        let begins_date = matches!(
+            self.peek(),
+            Some(
+                Token::Number { .. }
+                    | Token::Decade { .. }
+                    | Token::Ordinal { roman: false, .. }
+                    | Token::Century { .. }
+                    | Token::Named(_)
+                    | Token::Era(_)
+                    | Token::Circa
+            )
+        );
+        let fits = match clauses.last() {
+            Some(last) if last.is_named() => begins_date,
+            Some(_) => matches!(self.peek(), Some(Token::Period(_))),
+            None => false,
+        };
+        if fits { self.clause(Joiner::Gloss) } else { Err(self.not_understood()) }
+    }
+
+    /// What stands in brackets behind a date: a doubt about it, or another way to put it; nothing in "(dated)".
     fn bracket(&mut self, clauses: &mut Vec<Clause>) -> Result<(), Refusal> {
+        if self.peek() == Some(Token::Close) {
+            self.at += 1;
+            return Ok(());
+        }
+        if let Some((limit, length)) = self.open_end()?
+            && self.peek_at(length) == Some(Token::Close)
+        {
+            self.at += length + 1;
+            return limit_all(clauses, limit);
+        }
         if matches!(self.peek(), Some(Token::Doubt(_) | Token::Question))
             && self.peek_at(1) == Some(Token::Close)
         {
@@ -138,19 +189,37 @@ impl Parser<'_> {
     }
 
     fn clause(&mut self, joiner: Joiner) -> Result<Clause, Refusal> {
-        let mut clause = Clause { joiner, limit: None, likelihood: Likelihood::Unsaid, bounds: Vec::new() };
+        let mut clause = Clause {
+            joiner,
+            limit: None,
+            likelihood: Likelihood::Unsaid,
+            bounds: Vec::new(),
+            doubted_end: false,
+        };
         let is_between = self.before_clause(&mut clause);
         clause.bounds.push(self.bound(None)?);
-        while self.separator(is_between && clause.bounds.len() == 1) {
-            let last = clause.bounds.last().cloned();
-            clause.bounds.push(self.bound(last.as_ref())?);
+        loop {
+            let is_dash = self.peek() == Some(Token::Dash);
+            clause.doubted_end |= self.doubted_separator();
+            if !clause.doubted_end && !self.separator(is_between && clause.bounds.len() == 1) {
+                break;
+            }
+            let aside = is_dash && matches!(self.peek(), Some(Token::Doubt(_)));
+            let bound = self.bound(clause.bounds.last())?;
+            clause.bounds.push(Bound { aside, ..bound });
+            if clause.doubted_end {
+                break;
+            }
         }
         if is_between && clause.bounds.len() < 2 {
             return Err(Refusal::plain("“between” wants two dates: between … and …."));
         }
-        if clause.limit == Some(Limit::From) && clause.bounds.len() > 1 {
-            clause.limit = None;
-        }
+        clause.limit = match clause.limit {
+            Some(Limit::From) if clause.bounds.len() > 1 => None,
+            Some(Limit::After) if clause.doubted_end => None,
+            Some(Limit::Before) if clause.doubted_end => Some(Limit::By),
+            limit => limit,
+        };
         self.after_clause(&mut clause)?;
         Ok(clause)
     }
@@ -179,7 +248,7 @@ impl Parser<'_> {
     /// Steps over a dash, a stroke, "to" or "until" between two bounds of a range.
     fn separator(&mut self, and_counts: bool) -> bool {
         let found = match self.peek() {
-            Some(Token::Dash | Token::Slash) if self.peek_at(1) == Some(Token::To) => 2,
+            Some(Token::Dash | Token::Slash | Token::Comma) if self.peek_at(1) == Some(Token::To) => 2,
             Some(Token::Dash) if matches!(self.peek_at(1), Some(Token::Or | Token::And)) => {
                 self.at += 1;
                 return self.separator(and_counts);
@@ -193,26 +262,60 @@ impl Parser<'_> {
         true
     }
 
-    /// "+", "onwards", "or later" behind the last bound.
+    /// Steps over ", possibly to" and its kin: the end that follows is doubted, and kept.
+    fn doubted_separator(&mut self) -> bool {
+        let mark = usize::from(matches!(self.peek(), Some(Token::Comma | Token::Dash)));
+        let doubt = usize::from(matches!(self.peek_at(mark), Some(Token::Doubt(_))));
+        let is_to = matches!(self.peek_at(mark + doubt), Some(Token::To | Token::Limit(Limit::By)));
+        let found = doubt == 1 && is_to;
+        self.at += if found { mark + 2 } else { 0 };
+        found
+    }
+
+    /// "+", "onwards", "or later", ", possibly later" behind the last bound.
     fn after_clause(&mut self, clause: &mut Clause) -> Result<(), Refusal> {
-        let is_end =
-            |token| matches!(token, None | Some(Token::Close | Token::Comma | Token::Question | Token::Open));
-        let limit = match self.peek() {
-            Some(Token::Suffix(limit)) => Some((limit, 1)),
-            Some(Token::Or | Token::And) if is_end(self.peek_at(2)) => match self.peek_at(1) {
-                Some(Token::Named(Named::Later) | Token::Limit(Limit::After)) => Some((Limit::From, 2)),
-                Some(Token::Named(Named::Earlier) | Token::Limit(Limit::Before)) => Some((Limit::By, 2)),
-                _ => None,
-            },
+        let Some((limit, length)) = self.open_end()? else { return Ok(()) };
+        self.at += length;
+        set_limit(clause, limit)
+    }
+
+    /// "+", "or later", ", possibly earlier" with nothing behind it: the limit and how many tokens say so.
+    fn open_end(&self) -> Result<Option<(Limit, usize)>, Refusal> {
+        if let Some(Token::Suffix(limit)) = self.peek() {
+            return Ok(Some((limit, 1)));
+        }
+        let mark = usize::from(self.peek() == Some(Token::Comma));
+        let link = usize::from(matches!(self.peek_at(mark), Some(Token::Or | Token::And)));
+        let doubt = match self.peek_at(mark + link) {
+            Some(Token::Doubt(likelihood)) => Some(likelihood),
             _ => None,
         };
-        let Some((limit, length)) = limit else { return Ok(()) };
-        if clause.limit.is_some_and(|before| before != limit) {
-            return Err(Refusal::plain("One limit is set before the date and another behind it."));
+        let length = mark + link + usize::from(doubt.is_some());
+        let limit = match self.peek_at(length) {
+            Some(Token::Named(Named::Later) | Token::Limit(Limit::After)) => Limit::From,
+            Some(Token::Named(Named::Earlier) | Token::Limit(Limit::Before)) => Limit::By,
+            _ => return Ok(None),
+        };
+        let is_end = matches!(
+            self.peek_at(length + 1),
+            None | Some(Token::Close | Token::Comma | Token::Question | Token::Open)
+        );
+        if !is_end || length == mark {
+            return Ok(None);
         }
-        clause.limit = Some(limit);
-        self.at += length;
-        Ok(())
+        if doubt == Some(Likelihood::More) {
+            return Err(self.probably_beyond(limit));
+        }
+        Ok(Some((limit, length + 1)))
+    }
+
+    /// "17th century, probably later": the date itself is the less likely one.
+    fn probably_beyond(&self, limit: Limit) -> Refusal {
+        let word = if limit == Limit::From { "later" } else { "earlier" };
+        let start = self.lexemes.get(self.at).map_or(0, |lexeme| lexeme.start);
+        let before: String = characters(self.text)[..start].iter().collect();
+        let reason = format!("If it is probably {word}, how much {word} is not said.");
+        Refusal::with(reason, vec![format!("{} or {word}", before.trim_end_matches([' ', ',', '(', '[']))])
     }
 
     /// The refusal for the token that stands here.
@@ -226,12 +329,33 @@ impl Parser<'_> {
         let without: String =
             chars.iter().map(|one| if matches!(one, '(' | ')' | '[' | ']') { ' ' } else { *one }).collect();
         let before: String = chars[..lexeme.start].iter().collect();
-        let suggestions = vec![
-            without.split_whitespace().collect::<Vec<_>>().join(" "),
-            suggest::replaced(&chars, lexeme.start, lexeme.end, ""),
-            before.trim().to_owned(),
-        ];
-        let suggestions = suggestions.into_iter().filter(|one| one != self.text).collect();
+        let mut suggestions = vec![without.split_whitespace().collect::<Vec<_>>().join(" ")];
+        // without its limit a date would say something else
+        if !matches!(lexeme.token, Token::Limit(_) | Token::Suffix(_)) {
+            let dropped = suggest::replaced(&chars, lexeme.start, lexeme.end, "");
+            suggestions.push(suggest::tidied(&dropped));
+        }
+        suggestions.push(suggest::tidied(&before));
+        suggestions.retain(|one| one != self.text);
         Refusal::with(format!("“{word}” is not understood where it stands."), suggestions)
     }
+}
+
+/// "Hadrian (AD 117–138) or later": the limit holds for what stands in the brackets and for what they explain.
+fn limit_all(clauses: &mut [Clause], limit: Limit) -> Result<(), Refusal> {
+    for clause in clauses.iter_mut().rev() {
+        set_limit(clause, limit)?;
+        if clause.joiner != Joiner::Gloss {
+            break;
+        }
+    }
+    Ok(())
+}
+
+fn set_limit(clause: &mut Clause, limit: Limit) -> Result<(), Refusal> {
+    if clause.limit.is_some_and(|before| before != limit) {
+        return Err(Refusal::plain("One limit is set before the date and another behind it."));
+    }
+    clause.limit = Some(limit);
+    Ok(())
 }

@@ -16,7 +16,7 @@ pub(super) enum Entry {
     },
 }
 
-/// The longest entry that begins at `at`, and the character behind it. Between words a space or a hyphen will do.
+/// The longest entry that begins at `at`, and the character behind it. Between words a space, a hyphen or a stop will do.
 pub(super) fn longest(chars: &[char], at: usize) -> Option<(Entry, usize)> {
     let mut best: Option<(Entry, usize)> = None;
     let mut take = |entry: Entry, end: Option<usize>| {
@@ -46,6 +46,11 @@ pub(super) fn longest(chars: &[char], at: usize) -> Option<(Entry, usize)> {
     best
 }
 
+/// Whether a word says nothing of the years.
+pub(super) fn is_silent(word: &str) -> bool {
+    SILENT.contains(&word.to_lowercase().as_str())
+}
+
 /// Every word that may be meant by a misspelt one.
 pub(super) fn vocabulary() -> impl Iterator<Item = &'static str> {
     let words = WORDS.iter().map(|(words, _)| *words).filter(|word| word.len() > 3);
@@ -60,7 +65,7 @@ fn end_of(chars: &[char], at: usize, words: &str) -> Option<usize> {
     for wanted in words.chars() {
         if wanted == ' ' || wanted == '-' {
             let start = here;
-            while chars.get(here).is_some_and(|one| matches!(one, ' ' | '-')) {
+            while chars.get(here).is_some_and(|one| matches!(one, ' ' | '-' | '.')) {
                 here += 1;
             }
             if here == start {
@@ -142,6 +147,11 @@ const SILENT: &[&str] = &[
     "produced",
     "manufactured",
     "designed",
+    "felled",
+    "felling",
+    "range",
+    "extending",
+    "continuing",
     "reign",
     "reign of",
     "period",

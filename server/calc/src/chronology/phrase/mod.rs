@@ -2,7 +2,7 @@
 //!
 //! A phrase is cut into words ([`token`], [`lexicon`]), put together ([`grammar`], [`bound`]), completed from its
 //! neighbours ("late 1st–early 2nd century AD" names the century once) ([`completion`], [`era`]), turned into years
-//! ([`span`]) and put together into one [`Reading`] ([`settle`]). What cannot be read is refused with a reason and,
+//! ([`span`]), told apart from what says the same again ([`gloss`]) and put together into one [`Reading`] ([`settle`]). What cannot be read is refused with a reason and,
 //! where one can be made, a suggestion that would be read.
 use super::interval::DateRange;
 use crate::error::{CalcError, Unreadable};
@@ -12,6 +12,7 @@ use serde::Serialize;
 mod bound;
 mod completion;
 mod era;
+mod gloss;
 mod grammar;
 mod lexicon;
 mod refusal;
@@ -31,6 +32,10 @@ pub const LONGEST_PHRASE: usize = 200;
 
 /// Widest "circa", in years on each side.
 pub const WIDEST_CIRCA: i64 = 500;
+
+/// How many faults a suggestion may mend, one after the other, and how many candidates are tried each time.
+const SUGGESTION_DEPTH: usize = 3;
+const MOST_CANDIDATES: usize = 12;
 
 /// How a century is cut into early, mid and late.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
@@ -182,20 +187,36 @@ pub fn read(text: &str, settings: &Settings) -> Result<Reading, CalcError> {
         return Err(CalcError::OutOfRange { field: "circa_years", value, low: 0.0, high, unit: "years" });
     }
     read_once(text, settings).map_err(|refusal| {
-        let mut suggestions: Vec<String> = Vec::new();
-        for one in refusal.suggestions {
-            if !suggestions.contains(&one) && read_once(&one, settings).is_ok() {
-                suggestions.push(one);
-            }
-        }
-        suggestions.truncate(3);
         CalcError::Unreadable(Unreadable {
             field: "text",
             text: text.to_owned(),
             reason: refusal.reason,
-            suggestions,
+            suggestions: readable(refusal.suggestions, settings),
         })
     })
+}
+
+/// At most three of the candidates that are read; where none is, of what is suggested for them in turn.
+fn readable(candidates: Vec<String>, settings: &Settings) -> Vec<String> {
+    let mut level = candidates;
+    for _ in 0..SUGGESTION_DEPTH {
+        let mut found: Vec<String> = Vec::new();
+        let mut next = Vec::new();
+        for one in level {
+            match read_once(&one, settings) {
+                Ok(_) if found.contains(&one) => {}
+                Ok(_) => found.push(one),
+                Err(refusal) => next.extend(refusal.suggestions),
+            }
+        }
+        if !found.is_empty() {
+            found.truncate(3);
+            return found;
+        }
+        next.truncate(MOST_CANDIDATES);
+        level = next;
+    }
+    Vec::new()
 }
 
 fn read_once(text: &str, settings: &Settings) -> Result<Reading, Refusal> {

@@ -13,25 +13,42 @@ pub(super) fn word(
     at: usize,
     lexemes: &mut Vec<Lexeme>,
 ) -> Result<usize, Refusal> {
+    let Some((tokens, end)) = tokens_of(text, chars, at)? else {
+        return Err(unknown(text, chars, at, end_of(chars, at)));
+    };
+    lexemes.extend(tokens.into_iter().map(|token| Lexeme { token, start: at, end }));
+    Ok(end)
+}
+
+/// Where the run of letters and digits at `at` ends.
+pub(super) fn end_of(chars: &[char], at: usize) -> usize {
+    run_end(chars, at, char::is_alphanumeric)
+}
+
+/// The tokens of the run of letters and digits at `at` and where it ends; `None` for a word that is not known.
+pub(super) fn tokens_of(
+    text: &str,
+    chars: &[char],
+    at: usize,
+) -> Result<Option<(Vec<Token>, usize)>, Refusal> {
     let letters = run_end(chars, at, char::is_alphabetic);
     if run_end(chars, letters, |one| one.is_ascii_digit()) == letters && letters > at {
-        return letters_only(text, chars, at, run_end(chars, at, char::is_alphanumeric), lexemes);
+        let end = end_of(chars, at);
+        return Ok(letters_only(&chars[at..end]).map(|tokens| (tokens, end)));
     }
     let (digits, end_of_digits) = digits(text, chars, letters)?;
     if digits.is_empty() {
-        return Err(unknown(text, chars, at, run_end(chars, at, char::is_alphanumeric)));
+        return Ok(None);
     }
     let decade = matches!(chars.get(end_of_digits..end_of_digits + 2), Some(['\'', 's' | 'S']));
-    let end = if decade { end_of_digits + 2 } else { run_end(chars, end_of_digits, char::is_alphanumeric) };
+    let end = if decade { end_of_digits + 2 } else { end_of(chars, end_of_digits) };
     let prefix = lower(&chars[at..letters]);
     let suffix = if decade { "s".to_owned() } else { lower(&chars[end_of_digits..end]) };
     let value: i64 =
         digits.parse().map_err(|_| Refusal::plain(format!("{digits} is too long for a year.")))?;
     let found = Parts { value, digits: digits.len(), low: chars[at] == 'c', prefix, suffix };
     check_ordinal(&found, chars, at, end)?;
-    let tokens = found.tokens().ok_or_else(|| unknown(text, chars, at, end))?;
-    lexemes.extend(tokens.into_iter().map(|token| Lexeme { token, start: at, end }));
-    Ok(end)
+    Ok(found.tokens().map(|tokens| (tokens, end)))
 }
 
 /// A number between letters: what stands before it and behind it decides what it counts.
@@ -167,42 +184,33 @@ fn check_ordinal(found: &Parts, chars: &[char], at: usize, end: usize) -> Result
     ))
 }
 
-fn letters_only(
-    text: &str,
-    chars: &[char],
-    at: usize,
-    end: usize,
-    lexemes: &mut Vec<Lexeme>,
-) -> Result<usize, Refusal> {
-    let word: String = chars[at..end].iter().collect();
-    let token = match (roman(&word), word.strip_suffix('C').and_then(roman)) {
-        (Some(value), _) => Token::Ordinal { value, roman: true },
-        (None, Some(value)) => {
-            lexemes.push(Lexeme { token: Token::Ordinal { value, roman: true }, start: at, end });
-            Token::Unit(Unit::Century)
-        }
-        (None, None) => return Err(unknown(text, chars, at, end)),
-    };
-    lexemes.push(Lexeme { token, start: at, end });
-    Ok(end)
+fn letters_only(chars: &[char]) -> Option<Vec<Token>> {
+    let word: String = chars.iter().collect();
+    let numeral = |value| Token::Ordinal { value, roman: true };
+    match roman(&word) {
+        Some(value) => Some(vec![numeral(value)]),
+        None => Some(vec![numeral(roman(word.strip_suffix('C')?)?), Token::Unit(Unit::Century)]),
+    }
 }
 
 /// A Roman numeral from I to XXI in capitals.
-fn roman(word: &str) -> Option<i64> {
+pub(super) fn roman(word: &str) -> Option<i64> {
     (1..=LAST_CENTURY).find(|value| suggest::roman(*value) == word)
 }
 
 fn unknown(text: &str, chars: &[char], at: usize, end: usize) -> Refusal {
     let word: String = chars[at..end].iter().collect();
     let reason = format!("“{word}” is not a word of a date that is known here.");
+    let near = suggest::nearest(&word);
     let mut suggestions = vec![suggest::spelt_out(text)];
-    suggestions.extend(
-        suggest::nearest(&word)
-            .into_iter()
-            .flat_map(|near| [suggest::replaced(chars, at, end, near), near.to_owned()]),
-    );
-    suggestions.push(suggest::replaced(chars, at, end, "").trim_end_matches('-').to_owned());
-    suggestions.retain(|one| one != text);
+    suggestions.extend(near.map(|near| suggest::replaced(chars, at, end, near)));
+    suggestions.extend(suggest::outside_brackets(chars, at));
+    suggestions.extend(suggest::known_words(text, chars));
+    suggestions.push(suggest::without_brackets(chars));
+    suggestions.extend(near.map(str::to_owned));
+    // a type number left alone ("Dressel 20") is no year that anyone meant
+    let is_short = |one: &String| one.len() < 3 && one.chars().all(|digit| digit.is_ascii_digit());
+    suggestions.retain(|one| one != text && !is_short(one));
     Refusal::with(reason, suggestions)
 }
 

@@ -1,28 +1,32 @@
 //! The years of the bounds put together into one reading.
-use super::bound::{Bound, Core, Spread};
+use super::bound::{Bound, Spread};
 use super::grammar::{Clause, Joiner, Statement};
 use super::refusal::Refusal;
 use super::span::Span;
 use super::token::{Era, Limit};
-use super::{Alternative, Likelihood, Reading, Settings, Together, completion, era, sources, span, wording};
+use super::{
+    Alternative, Likelihood, Reading, Settings, Together, completion, era, gloss, sources, span, wording,
+};
 use crate::chronology::{DateRange, Year};
 use crate::source::Source;
 
 /// One clause in years.
-struct Placed {
-    stated: DateRange,
-    range: DateRange,
-    joiner: Joiner,
-    likelihood: Likelihood,
+pub(super) struct Placed {
+    pub stated: DateRange,
+    pub range: DateRange,
+    pub joiner: Joiner,
+    pub likelihood: Likelihood,
     /// Made of plain years, which say more than a name or a century.
-    in_years: bool,
-    has_own_core: bool,
+    pub in_years: bool,
+    pub has_own_core: bool,
+    /// "before", "after": open at one end because the phrase says so.
+    pub is_limit: bool,
 }
 
 /// What is gathered on the way.
 #[derive(Default)]
-struct Trail {
-    steps: Vec<String>,
+pub(super) struct Trail {
+    pub steps: Vec<String>,
     sources: Vec<&'static Source>,
     approximate: bool,
 }
@@ -37,11 +41,13 @@ pub(super) fn settle(mut statement: Statement, settings: &Settings) -> Result<Re
     let mut trail = Trail::default();
     trail.steps.extend(completion::complete(&mut statement)?);
     trail.steps.extend(era::settle(&mut statement, settings)?);
+    gloss::set_parts_aside(&mut statement.clauses, settings, &mut trail)?;
+    gloss::narrow(&mut statement.clauses, settings, &mut trail)?;
     let mut placed = Vec::new();
     for (clause, has_own_core) in statement.clauses.iter().zip(own_cores) {
         placed.push(place(clause, has_own_core, settings, &mut trail)?);
     }
-    let placed = merge_glosses(placed, &mut trail)?;
+    let placed = gloss::merge(placed, &mut trail)?;
     reading(&placed, statement.uncertain, settings, trail)
 }
 
@@ -94,7 +100,7 @@ fn place(
 ) -> Result<Placed, Refusal> {
     let mut spans = Vec::new();
     for bound in &clause.bounds {
-        spans.push(span::of(bound, settings)?);
+        spans.push(span::of(bound, settings).map_err(|refusal| without_parts(clause, refusal))?);
     }
     check_order(clause, &spans, settings)?;
     let (Some(first), Some(last)) = (spans.first(), spans.last()) else {
@@ -109,8 +115,22 @@ fn place(
         }
     }
     let (stated, range) = limited(clause, stated, settings, trail)?;
-    let in_years = clause.bounds.iter().all(|bound| matches!(bound.core, Some(Core::Year { .. })));
-    Ok(Placed { stated, range, joiner: clause.joiner, likelihood: clause.likelihood, in_years, has_own_core })
+    if clause.doubted_end {
+        trail.steps.push("The end that is doubted is kept within the range.".to_owned());
+    }
+    let (joiner, likelihood, in_years) = (clause.joiner, clause.likelihood, clause.is_in_years());
+    let is_limit = clause.limit.is_some();
+    Ok(Placed { stated, range, joiner, likelihood, in_years, has_own_core, is_limit })
+}
+
+/// The range suggested whole where a part of one of its periods is in no list: "Bronze Age to Iron Age".
+fn without_parts(clause: &Clause, mut refusal: Refusal) -> Refusal {
+    if clause.is_named() && clause.bounds.len() > 1 {
+        let whole = |bound: &Bound| wording::in_full(&Bound { part: None, ..bound.clone() });
+        let wholes: Vec<String> = clause.bounds.iter().map(whole).collect();
+        refusal.suggestions.push(wholes.join(" to "));
+    }
+    refusal
 }
 
 impl Trail {
@@ -121,21 +141,32 @@ impl Trail {
     }
 }
 
-/// Applies circa, then "before" and its kin. Circa before the first bound of a range holds for both ends.
+/// The years that circa or ± adds before the first bound and behind the last one. Circa carries on to the bounds behind
+/// it as long as they are written like it: both ends of "c. 1480–1550", not the end of "c. AD 250 to the early 4th century".
+fn widths(bounds: &[Bound], settings: &Settings) -> (i64, i64) {
+    let width = |bound: &Bound| match bound.spread {
+        Some(Spread::Circa) => settings.circa_years,
+        Some(Spread::Years(years)) => years.min(super::WIDEST_CIRCA),
+        None => 0,
+    };
+    let mut held: Option<&Bound> = None;
+    for bound in bounds {
+        let carries = held.is_some_and(|circa| circa.spread == Some(Spread::Circa) && circa.is_kin_of(bound));
+        if bound.spread.is_some() || !carries {
+            held = Some(bound);
+        }
+    }
+    (bounds.first().map_or(0, width), held.map_or(0, width))
+}
+
+/// Applies circa, then "before" and its kin.
 fn limited(
     clause: &Clause,
     stated: DateRange,
     settings: &Settings,
     trail: &mut Trail,
 ) -> Result<(DateRange, DateRange), Refusal> {
-    let width = |bound: Option<&Bound>| match bound.and_then(|one| one.spread) {
-        Some(Spread::Circa) => settings.circa_years,
-        Some(Spread::Years(years)) => years.min(super::WIDEST_CIRCA),
-        None => 0,
-    };
-    let (first, last) = (clause.bounds.first(), clause.bounds.last());
-    let lone_circa = first.is_some_and(|one| one.spread == Some(Spread::Circa)) && width(last) == 0;
-    let (before, behind) = (width(first), if lone_circa { width(first) } else { width(last) });
+    let (before, behind) = widths(&clause.bounds, settings);
     let has_circa = clause.bounds.iter().any(|one| one.spread == Some(Spread::Circa));
     if before != 0 || behind != 0 || has_circa {
         trail.approximate = true;
@@ -195,46 +226,4 @@ fn reversed(clause: &Clause, settings: &Settings) -> Refusal {
         suggestions.push(format!("{} to {}", wording::in_full(&as_bc), wording::in_full(last)));
     }
     Refusal::with(reason, suggestions)
-}
-
-/// "Antonine (AD 138–161)", "Tetricus I, 271–274", "14th century (second half)": two ways to say one thing. Years in
-/// figures hold; otherwise the years that both allow. They must share a year.
-fn merge_glosses(placed: Vec<Placed>, trail: &mut Trail) -> Result<Vec<Placed>, Refusal> {
-    let mut merged: Vec<Placed> = Vec::new();
-    for one in placed {
-        let explains = match one.joiner {
-            Joiner::Gloss => true,
-            Joiner::Comma => !one.has_own_core || one.in_years,
-            _ => false,
-        };
-        match merged.pop() {
-            Some(previous) if explains && one.likelihood == Likelihood::Unsaid => {
-                let is_list = one.joiner == Joiner::Comma && previous.in_years;
-                if is_list {
-                    merged.extend([previous, one]);
-                } else {
-                    merged.push(gloss(previous, &one, trail)?);
-                }
-            }
-            Some(previous) => merged.extend([previous, one]),
-            None => merged.push(one),
-        }
-    }
-    Ok(merged)
-}
-
-fn gloss(previous: Placed, other: &Placed, trail: &mut Trail) -> Result<Placed, Refusal> {
-    let Some(shared) = previous.range.overlap(&other.range) else {
-        let reason = format!("The two do not agree: {} and {}.", previous.range, other.range);
-        return Err(Refusal::plain(reason));
-    };
-    let stated = previous.stated.overlap(&other.stated).unwrap_or(shared);
-    let (range, stated) = match (previous.in_years, other.in_years) {
-        (true, false) => (previous.range, previous.stated),
-        (false, true) => (other.range, other.stated),
-        _ => (shared, stated),
-    };
-    trail.steps.push(format!("Said in two ways; the closer one holds: {range}."));
-    let in_years = previous.in_years || other.in_years;
-    Ok(Placed { range, stated, in_years, ..previous })
 }

@@ -1,10 +1,10 @@
 //! The years of one bound, and the words for how they were found.
-use super::bound::{Bound, Core, Part};
+use super::bound::{Bound, Core, Part, Written};
 use super::refusal::Refusal;
 use super::segment::LAST_CENTURY;
 use super::token::{Era, Named, Share};
 use super::{Convention, Settings, sources, suggest, wording};
-use crate::chronology::{DateRange, Period, Year};
+use crate::chronology::{DateRange, Period, Year, periods};
 use crate::source::Source;
 
 /// Earliest year of a phrase, BC, and the latest year, AD: beyond them a figure is mistyped.
@@ -42,7 +42,7 @@ pub(super) fn of(bound: &Bound, settings: &Settings) -> Result<Span, Refusal> {
             check_turn(before, into, era, start)?;
             turn(start, settings, bound)
         }
-        Core::Century { value, low: true, .. } if era == Era::Bc => Err(Refusal::with(
+        Core::Century { value, written: Written::LowLetter } if era == Era::Bc => Err(Refusal::with(
             format!("“c{value} BC” may be circa {value} BC or the {} century BC.", suggest::ordinal(value)),
             vec![format!("c. {value} BC"), format!("{} century BC", suggest::ordinal(value))],
         )),
@@ -64,13 +64,27 @@ fn of_period(period: &'static Period, bound: &Bound) -> Result<Span, Refusal> {
     if bound.part.is_some() {
         let reason =
             format!("No published division of “{}” into parts is in the list of periods.", period.name);
-        return Err(Refusal::with(reason, vec![period.name.to_owned()]));
+        let mut suggestions = published_parts(period, bound);
+        suggestions.push(period.name.to_owned());
+        return Err(Refusal::with(reason, suggestions));
     }
     let range = period.range().map_err(|_| Refusal::plain("That period has no years."))?;
     let note = if period.note.is_empty() { String::new() } else { format!("; {}", period.note) };
     let step =
         format!("{} ({}): {range}, {}{note}.", period.name, period.region, period.source.evidence.words());
     Ok(Span { range, steps: vec![step], sources: vec![period.source], approximate: false })
+}
+
+/// Periods of the list whose name is another word for the same part: "later medieval" for "late medieval".
+fn published_parts(period: &Period, bound: &Bound) -> Vec<String> {
+    let words: &[&str] = match bound.part {
+        Some(Part::Named(Named::Early | Named::Earlier)) => &["early", "earlier"],
+        Some(Part::Named(Named::Mid)) => &["mid", "middle"],
+        Some(Part::Named(Named::Late | Named::Later)) => &["late", "later"],
+        _ => &[],
+    };
+    let named = |word: &&str| periods::named(&format!("{word} {}", period.name));
+    words.iter().filter_map(named).map(|found| found.name.to_owned()).collect()
 }
 
 fn of_year(value: i64, era: Era, bound: &Bound) -> Result<Span, Refusal> {
@@ -143,7 +157,7 @@ fn decade(value: i64, era: Era, bound: &Bound) -> Result<Whole, Refusal> {
     }
     if value % 100 == 0 {
         let as_century =
-            Core::Century { value: value / 100 + i64::from(era == Era::Ad), from_number: false, low: false };
+            Core::Century { value: value / 100 + i64::from(era == Era::Ad), written: Written::Word };
         let century = Bound { core: Some(as_century), ..bound.clone() };
         let decade = match era {
             Era::Ad => format!("AD {value} to AD {}", value + 9),

@@ -1,5 +1,6 @@
 //! What might have been meant.
-use super::lexicon;
+use super::lexicon::{self, Entry};
+use super::segment;
 
 /// "st", "nd", "rd" or "th".
 pub(super) fn ordinal_ending(value: i64) -> &'static str {
@@ -36,6 +37,89 @@ pub(super) fn replaced(chars: &[char], start: usize, end: usize, with: &str) -> 
     let before: String = chars[..start].iter().collect();
     let after: String = chars[end..].iter().collect();
     format!("{before}{with}{after}").split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The phrase without the brackets that the character `at` stands in; `None` if it stands in none.
+pub(super) fn outside_brackets(chars: &[char], at: usize) -> Option<String> {
+    let opens = chars[..at].iter().rposition(|one| matches!(one, '(' | '['))?;
+    let is_close = |one: &char| matches!(one, ')' | ']');
+    if chars[opens..at].iter().any(is_close) {
+        return None;
+    }
+    let closes = chars[at..].iter().position(is_close).map_or(chars.len(), |found| at + found + 1);
+    Some(tidied(&replaced(chars, opens, closes, " ")))
+}
+
+/// The phrase without the words before or behind the date that are not known or are refused; `None` where such a word
+/// stands between words that are known, for then more is said than a date.
+pub(super) fn known_words(text: &str, chars: &[char]) -> Option<String> {
+    let mut kept = String::new();
+    let (mut has_gap, mut at) = (false, 0);
+    while at < chars.len() {
+        let is_word = chars[at].is_alphanumeric();
+        let (is_known, is_silent, end) = match (is_word, lexicon::longest(chars, at)) {
+            (false, _) => (true, true, at + 1),
+            (true, Some((entry, end))) => {
+                (!matches!(entry, Entry::Refused { .. }), matches!(entry, Entry::Silent), end)
+            }
+            (true, None) => match segment::tokens_of(text, chars, at) {
+                Ok(Some((_, end))) => (true, false, end),
+                _ => (false, false, end_of_type(chars, segment::end_of(chars, at))),
+            },
+        };
+        if is_known && !is_silent && has_gap {
+            return None;
+        }
+        if is_known {
+            kept.extend(&chars[at..end]);
+        } else {
+            has_gap = kept.contains(char::is_alphanumeric);
+        }
+        at = end;
+    }
+    Some(tidied(&kept))
+}
+
+/// Where an unknown word ends, the number of a form or type behind it included: "Dressel 20", "Drag. 37".
+fn end_of_type(chars: &[char], end: usize) -> usize {
+    let is = |at: usize, wanted: fn(&char) -> bool| chars.get(at).is_some_and(wanted);
+    let mut start = end;
+    while is(start, |one| matches!(one, ' ' | '.')) {
+        start += 1;
+    }
+    let behind = segment::end_of(chars, start);
+    let is_number =
+        (1..=2).contains(&(behind - start)) && (start..behind).all(|at| is(at, char::is_ascii_digit));
+    if is_number && !is(behind, |one| matches!(one, '-' | '/')) { behind } else { end }
+}
+
+/// Every bracket left out with what stands in it.
+pub(super) fn without_brackets(chars: &[char]) -> String {
+    let mut depth = 0_usize;
+    let mut kept = String::new();
+    for one in chars {
+        match one {
+            '(' | '[' => depth += 1,
+            ')' | ']' => depth = depth.saturating_sub(1),
+            _ if depth == 0 => kept.push(*one),
+            _ => {}
+        }
+    }
+    tidied(&kept)
+}
+
+/// Signs left hanging at either end, empty brackets, and words behind the date that say nothing of it taken off.
+pub(super) fn tidied(text: &str) -> String {
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = words.replace("( )", "").replace("()", "");
+    let mut rest = text.as_str();
+    loop {
+        rest = rest.trim_matches([' ', '-', '/', ',', ';', ':', '.', '&']);
+        match rest.rsplit_once(' ') {
+            Some((before, last)) if lexicon::is_silent(last) => rest = before,
+            _ => return rest.to_owned(),
+        }
+    }
 }
 
 /// The known word nearest to a misspelt one: at most two letters out (one in short words), a swap counting as one.

@@ -205,7 +205,9 @@ fn cut_sign(text: &str, chars: &[char], at: usize, lexemes: &mut Vec<Lexeme>) ->
         other => {
             let reason = format!("The sign “{other}” has no meaning in a date.");
             let without: String = text.chars().filter(|one| *one != other).collect();
-            return Err(Refusal::with(reason, vec![without.trim().to_owned()]));
+            let mut suggestions = vec![without.trim().to_owned()];
+            suggestions.extend(suggest::outside_brackets(chars, at));
+            return Err(Refusal::with(reason, suggestions));
         }
     };
     if let Some(token) = token {
