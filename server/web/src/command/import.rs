@@ -62,6 +62,8 @@ pub async fn run(arguments: ImportArguments) -> Result<(), Failure> {
         }
     };
     if arguments.dry_run {
+        // Closing waits for every connection that is still out.
+        drop(tx);
         report("would be", counts);
     } else if sound {
         tx.commit().await?;
