@@ -1,4 +1,5 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
+mod commands;
 mod images;
 mod imports;
 mod journeys;

@@ -1,31 +1,5 @@
 //! Accounts from the command line, and what `serve` refuses. Runs the built program.
-use std::io::Write;
-use std::path::Path;
-use std::process::{Command, Output, Stdio};
-
-fn run(folder: &Path, arguments: &[&str], typed: &str) -> Output {
-    let tests = std::env::current_exe().unwrap();
-    let program = tests.parent().unwrap().parent().unwrap().join("findway");
-    let mut command = Command::new(program);
-    for (name, _) in std::env::vars().filter(|(name, _)| name.starts_with("FINDWAY_")) {
-        command.env_remove(name);
-    }
-    let mut process = command
-        .args(arguments)
-        .current_dir(folder)
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("cargo build --workspace comes first");
-    // A program that refuses at once does not read.
-    let _ = process.stdin.take().unwrap().write_all(typed.as_bytes());
-    process.wait_with_output().unwrap()
-}
-
-fn said(output: &Output) -> String {
-    String::from_utf8_lossy(&[output.stdout.as_slice(), &output.stderr].concat()).into_owned()
-}
+use tests::support::program::{run, said};
 
 #[test]
 fn the_first_administrator_is_made_with_a_password_from_standard_input() {

@@ -28,8 +28,8 @@ async fn open_sqlite(url: &str) -> Result<Db> {
         .foreign_keys(true)
         .busy_timeout(Duration::from_secs(5))
         .statement_cache_capacity(512)
-        .pragma("mmap_size", "268435456")
-        .pragma("cache_size", "-16384")
+        // KiB for each connection; with the map of the file off this bounds what the database keeps in memory.
+        .pragma("cache_size", "-12288")
         .optimize_on_close(true, None);
     let write = SqlitePoolOptions::new()
         .max_connections(1)

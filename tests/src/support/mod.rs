@@ -1,6 +1,7 @@
 //! Databases of both engines, a site with its people, the application in process.
 pub mod engines;
 pub mod http;
+pub mod program;
 pub mod site;
 
 pub use engines::Engines;
