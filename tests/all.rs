@@ -1,5 +1,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
 mod commands;
+mod condition;
+mod examination;
 mod images;
 mod imports;
 mod journeys;

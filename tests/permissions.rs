@@ -3,6 +3,7 @@
 //! What is expected follows from the one permission table; the routes are read from the list that serves. A path parameter
 //! this file cannot fill fails the test, so that a new route cannot slip by.
 use axum::http::{Method, StatusCode, header};
+use domain::examination::{Examination, Method, Verdict};
 use domain::finds::RecoveredState;
 use domain::permission::{Action, Actor, Role};
 use domain::stages::Stage;
@@ -31,6 +32,8 @@ const PLAIN: &[(&str, &str)] = &[
     ("ending", "csv"),
     ("token", "made-up"),
     ("material", "iron"),
+    ("method", "uv"),
+    ("scale", "condition"),
 ];
 
 /// Parameters whose record this file does not make: the answer to whoever may ask is that nothing is there.
@@ -58,6 +61,8 @@ async fn fill(site: &Site) -> Fillers {
     store::groups::insert_member(&mut tx, group, find).await.unwrap();
     let level = level_of(site, find);
     let record = store::work::records::insert(&mut tx, &level, conservator, noon()).await.unwrap();
+    let seen = examination_of(site, find);
+    let examination = store::work::records::insert(&mut tx, &seen, conservator, noon()).await.unwrap();
     let standing = insert_standing(&mut tx, site, lead).await;
     let import = insert_import(&mut tx, site).await;
     let image = insert_image(&mut tx, site, find).await;
@@ -71,6 +76,7 @@ async fn fill(site: &Site) -> Fillers {
             ("hold", hold.to_string()),
             ("group", group.to_string()),
             ("record", record.to_string()),
+            ("examination", examination.to_string()),
             ("standing", standing),
             ("import", import),
             ("image", image),
@@ -135,6 +141,15 @@ fn level_of(site: &Site, find: domain::ids::FindId) -> NewRecord {
             decided_by: "O. Marchbank".into(),
         },
         finds: vec![(find, Some(4))],
+    }
+}
+
+fn examination_of(site: &Site, find: domain::ids::FindId) -> NewRecord {
+    let seen = Examination::by(Method::Uv, Verdict::Negative);
+    NewRecord {
+        stage: Stage::Examination,
+        detail: Detail::Examination(Box::new(seen)),
+        ..level_of(site, find)
     }
 }
 

@@ -95,9 +95,9 @@ on_both_engines! {
             assert!(refused.text(".wrong").contains("X-rayed"), "{}", refused.text(".wrong"));
         }
         let plate = plated.to_string();
-        let marks = format!("/projects/{}/marks/new", lab.site.code);
-        let mark = [("find", plate.as_str()), ("stage", "xray"), ("state", "done"), ("reason", "plate 4")];
-        assert_eq!(odile.post(&marks, &mark).await.status, StatusCode::SEE_OTHER);
+        let path = format!("/projects/{}/examinations/xray/new", lab.site.code);
+        let seen = [("find", plate.as_str()), ("done_by", "O. Marchbank"), ("done_on", "2031-09-14"), ("verdict", "positive"), ("question", "A core?"), ("area", "all"), ("seen", "a core"), ("plate_number", "4"), ("finished", "yes")];
+        assert_eq!(odile.post(&path, &seen).await.status, StatusCode::SEE_OTHER);
         assert_eq!(record(&mut odile, &lab, "dry_clean", plated, &[]).await.status, StatusCode::SEE_OTHER);
 
         let path = format!("/finds/{lifted}/lifts/xray_first/new");

@@ -8,7 +8,10 @@
 //! - `planning`: how fast, how long still
 //! - `people`: accounts
 //! - `work`: records of work at the bench
+//! - `condition`, `examination`: what is seen on a find, and how it was looked at
 //! - `words`: folding of words for search
+pub mod condition;
+pub mod examination;
 pub mod finds;
 pub mod ids;
 pub mod people;

@@ -1,4 +1,6 @@
 //! Records of work at the bench: what each kind adds to the common words, and what is lacking to close it.
+use crate::condition::Assessment;
+use crate::examination::{Verdict, Examination};
 use crate::stages::Stage;
 use chrono::NaiveDate;
 
@@ -55,6 +57,8 @@ pub enum Detail {
         sealed_on: Option<NaiveDate>,
         next_check_on: Option<NaiveDate>,
     },
+    Condition(Box<Assessment>),
+    Examination(Box<Examination>),
 }
 
 impl Detail {
@@ -81,6 +85,8 @@ pub fn closes_stage(stage: Stage, finished: bool, detail: &Detail) -> bool {
     match detail {
         Detail::SpotTest { decision, .. } => finished && *decision == TestDecision::Accepted,
         Detail::Level { .. } => false,
+        // What could not be carried out opens nothing: a lead lifts the gate, or the stage is marked as not needed.
+        Detail::Examination(examination) => finished && examination.verdict != Verdict::NotPossible,
         _ => finished && stage.takes_record(),
     }
 }

@@ -5,6 +5,9 @@ use domain::ids::{
 };
 use domain::stages::{Gate, Stage};
 
+mod looking;
+pub use looking::*;
+
 pub const SIGN_IN: &str = "/sign-in";
 pub const SIGN_OUT: &str = "/sign-out";
 pub const TODAY: &str = "/today";
@@ -171,7 +174,12 @@ pub fn image(id: ImageId, size: &str) -> String {
 
 /// The form of a working record; its finds follow as `find=`.
 pub fn record_new(code: &str, stage: Stage) -> String {
-    format!("/projects/{code}/work/{}/new", stage.code())
+    match stage {
+        Stage::Condition => condition_new(code),
+        Stage::Examination => examination_choice(code),
+        Stage::Xray => examination_new(code, domain::examination::Method::Xray),
+        stage => format!("/projects/{code}/work/{}/new", stage.code()),
+    }
 }
 
 /// The form of a working record of one find.

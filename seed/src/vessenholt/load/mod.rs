@@ -1,5 +1,6 @@
 //! All of it into a database, by the same functions that the application uses. The same day gives the same site.
 mod ground;
+pub mod looking;
 mod progress;
 mod review;
 mod small_site;
@@ -67,6 +68,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
     ground::load(tx, &mut site).await?;
     finds(tx, &mut site).await?;
     progress::load(tx, &mut site).await?;
+    looking::load(tx, &site).await?;
     review::load(tx, &mut site).await?;
     small_site::load(tx, &site).await?;
     Ok(site)

@@ -1,5 +1,5 @@
 //! Finds on their way: records, marks, holds, people at the bench.
-use super::{Placed, Site};
+use super::{Placed, Site, looking};
 use crate::vessenholt::cast::{BEA, ODILE, TOMAS};
 use crate::vessenholt::stories::{PANEL, SHOE};
 use crate::vessenholt::work::{HOLDS, LEVELS, MIXTURES, of};
@@ -94,7 +94,16 @@ async fn step(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: Ins
 async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: Instant) -> Result<()> {
     let who = if find.bulk { BEA } else { ODILE };
     let words = of(stage)[site.chance.below(of(stage).len())];
-    let detail = detail(site, find, stage);
+    let detail = match stage {
+        Stage::Condition => Detail::Condition(Box::new(looking::assessment(find, at.date_naive()))),
+        Stage::Xray => Detail::Examination(Box::new(looking::plate(find))),
+        stage => detail(site, find, stage),
+    };
+    let outcome = match &detail {
+        Detail::Condition(seen) => seen.summary(),
+        Detail::Examination(seen) => seen.seen.clone(),
+        _ => words.outcome.into(),
+    };
     let new = NewRecord {
         project: site.project,
         stage,
@@ -102,7 +111,7 @@ async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: I
         done_on: at.date_naive(),
         method: words.method.into(),
         materials: words.materials.into(),
-        outcome: words.outcome.into(),
+        outcome: outcome.clone(),
         note: String::new(),
         finished: true,
         standing: None,
@@ -111,7 +120,7 @@ async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: I
         finds: vec![(find.id, find.bulk.then_some(find.pieces))],
     };
     let id = records::insert(tx, &new, site.person(who), at).await?;
-    let told = if words.outcome.is_empty() { String::new() } else { format!(": {}", words.outcome) };
+    let told = if outcome.is_empty() { String::new() } else { format!(": {outcome}") };
     journal::append(tx, &entry(site, find, who, format!("recorded {}{told}", stage.label())), at).await?;
     if stage == Stage::CleaningLevel {
         // One in six still waits for the lead.

@@ -15,6 +15,8 @@ crate::text_enum! {
         FirstAid = "first_aid", "first-aid packing";
         Condition = "condition", "condition";
         Xray = "xray", "X-ray";
+        /// Looking by any other means, at any time: stands on no route.
+        Examination = "examination", "examination";
         DryClean = "dry_clean", "dry clean";
         SpotTest = "spot_test", "spot test";
         CleaningLevel = "cleaning_level", "cleaning level";
@@ -61,7 +63,11 @@ impl Stage {
     /// The headline it opens from.
     pub const fn headline(self) -> Headline {
         match self {
-            Stage::Registration | Stage::FirstAid | Stage::Condition | Stage::Xray => Headline::Recovery,
+            Stage::Registration
+            | Stage::FirstAid
+            | Stage::Condition
+            | Stage::Xray
+            | Stage::Examination => Headline::Recovery,
             Stage::DryClean => Headline::DryClean,
             Stage::SpotTest
             | Stage::CleaningLevel
@@ -80,6 +86,9 @@ impl Stage {
         matches!(
             self,
             Stage::FirstAid
+                | Stage::Condition
+                | Stage::Xray
+                | Stage::Examination
                 | Stage::DryClean
                 | Stage::SpotTest
                 | Stage::CleaningLevel
@@ -88,11 +97,21 @@ impl Stage {
                 | Stage::Packing
         )
     }
+
+    /// Looking at a find is open at any time; it moves the stage of a route that has it.
+    pub const fn only_looks(self) -> bool {
+        matches!(self, Stage::Condition | Stage::Xray | Stage::Examination)
+    }
+
+    /// Whether a find can stand at it.
+    pub const fn is_a_stand(self) -> bool {
+        !matches!(self, Stage::Examination)
+    }
 }
 
 impl Headline {
     /// The fine stages it opens to, in order.
     pub fn stages(self) -> impl Iterator<Item = Stage> {
-        Stage::ALL.iter().copied().filter(move |stage| stage.headline() == self)
+        Stage::ALL.iter().copied().filter(move |stage| stage.is_a_stand() && stage.headline() == self)
     }
 }

@@ -115,6 +115,8 @@ pub async fn insert(tx: &mut Tx, record: &NewRecord, by: PersonId, now: Instant)
 async fn insert_detail(tx: &mut Tx, id: RecordId, detail: &Detail) -> Result<()> {
     let statement = match detail {
         Detail::Plain => return Ok(()),
+        Detail::Condition(assessment) => return super::assessments::insert(tx, id, assessment).await,
+        Detail::Examination(examination) => return super::examinations::insert(tx, id, examination).await,
         Detail::SpotTest { site, mixture, dwell_s, effect_on_soiling, effect_on_original, decision } => tx
             .sql(sql!(
                 "INSERT INTO spot_test (record_id, site, mixture, dwell_s, effect_on_soiling, effect_on_original, decision)

@@ -92,7 +92,7 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked
         places: store::places::list(&mut tx, project).await?,
         colleagues: store::people::list_colleagues(&mut tx, project).await?,
         headlines: Headline::ALL,
-        stages: Stage::ALL.to_vec(),
+        stages: Stage::ALL.iter().copied().filter(|s| s.is_a_stand()).collect(),
         record_stages: Stage::ALL.iter().copied().filter(|s| s.takes_record()).collect(),
         saved: store::saved_filters::list(&mut tx, project, ctx.actor.person).await?,
         may: may(member),

@@ -119,7 +119,7 @@ fn refusals(ctx: &Ctx, find: &Find, facts: &Facts, attempt: &Attempt) -> Vec<Ref
     if find.held {
         reasons.push(Refusal::Held { reason: "see the find’s page".into() });
     }
-    if !facts.progress.route.has(attempt.stage) {
+    if !facts.progress.route.has(attempt.stage) && !attempt.stage.only_looks() {
         reasons.push(Refusal::NotOnRoute { stage: attempt.stage });
     }
     let shut = attempt.stopped_by(facts).into_iter();
@@ -172,7 +172,11 @@ async fn mark_after(
         skip_under_standing(ctx, tx, find, facts, standing).await?;
     }
     let before = facts.progress.marks.iter().find(|m| m.stage == new.stage);
-    if new.supersedes.is_some() && before.is_some_and(|m| m.state == StageState::Done) {
+    let looked_again = new.supersedes.is_some() || new.stage.only_looks();
+    if looked_again && before.is_some_and(|m| m.state == StageState::Done) {
+        return Ok(());
+    }
+    if !facts.progress.route.has(new.stage) {
         return Ok(());
     }
     let done_before = before.map_or(0, |m| m.quantity_done);
@@ -215,6 +219,9 @@ fn entry(ctx: &Ctx, find: &Find, new: &NewRecord) -> Entry {
     let words = match (&new.detail, new.supersedes) {
         (_, Some(_)) => format!("corrected the record of {what}: {}", new.outcome),
         (Detail::SpotTest { mixture, decision, .. }, _) => format!("tested {mixture}: {}", decision.code()),
+        (Detail::Examination(seen), _) => {
+            format!("examined by {}: {}, {}", seen.method.label(), seen.question, seen.verdict.label())
+        }
         (Detail::Level { level, stop_point, .. }, _) => {
             format!("proposed a cleaning level: {level}; stop at {stop_point}")
         }

@@ -114,17 +114,7 @@ impl RecordForm {
         let mut errors = Errors::default();
         let done_by =
             errors.required("done_by", &self.done_by, "Say who did it; several names are parted by commas.");
-        let done_on = match errors.day("done_on", &self.done_on) {
-            Some(day) if day > today => {
-                errors.add("done_on", "This day is still to come. Write the day it was done.");
-                day
-            }
-            Some(day) => day,
-            None => {
-                errors.add("done_on", "Say on which day it was done.");
-                today
-            }
-        };
+        let done_on = day_done(&mut errors, &self.done_on, today);
         let finished = self.finished == "yes";
         let new = NewRecord {
             project,
@@ -249,5 +239,27 @@ impl RecordForm {
         }
         let microclimate = errors.line("microclimate", &self.microclimate);
         Detail::Package { container, microclimate, sealed_on, next_check_on }
+    }
+}
+
+/// The day something was done: given, and not still to come.
+pub(super) fn day_done(errors: &mut Errors, typed: &str, today: NaiveDate) -> NaiveDate {
+    match errors.day("done_on", typed) {
+        Some(day) if day > today => {
+            errors.add("done_on", "This day is still to come. Write the day it was done.");
+            day
+        }
+        Some(day) => day,
+        None => {
+            errors.add("done_on", "Say on which day it was done.");
+            today
+        }
+    }
+}
+
+/// Asks for what a record lacks to be closed.
+pub(super) fn closing(errors: &mut Errors, lacks: Vec<(&'static str, &'static str)>) {
+    for (field, ask) in lacks {
+        errors.add(field, format!("{ask} Or leave the record open."));
     }
 }

@@ -125,11 +125,7 @@ fn page(ctx: &Ctx, code: &str, form: MarkForm, finds: &[Find]) -> Answer<MarkPag
         errors: Errors::default(),
         stopped: Vec::new(),
         finds: finds.iter().map(|f| (f.id.to_string(), f.number.clone(), f.object_type.clone())).collect(),
-        stages: Stage::ALL
-            .iter()
-            .copied()
-            .filter(|s| !matches!(s, Stage::Registration | Stage::Finished))
-            .collect(),
+        stages: domain::stages::Route::choosable().collect(),
         states: STATES,
     })
 }

@@ -2,7 +2,9 @@
 //!
 //! - [`enter`]: the one way a record or a mark is let in
 mod authorisation;
+mod condition;
 pub mod enter;
+mod examination;
 mod form;
 mod hold;
 mod lift;
@@ -11,10 +13,14 @@ mod record;
 mod route;
 mod standing;
 
+pub(crate) use condition::show::{AssessmentView, latest as latest_assessment};
+pub(crate) use examination::show::ExaminationView;
+
 use crate::routes::Routes;
 use domain::permission::Action;
 
 pub(crate) fn routes(routes: Routes) -> Routes {
+    let routes = examination::routes(condition::routes(routes));
     routes
         .get("/projects/{project}/work/{stage}/new", Action::RecordWork, record::new)
         .post("/projects/{project}/work/{stage}/new", Action::RecordWork, record::create)

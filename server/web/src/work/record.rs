@@ -68,12 +68,12 @@ struct PictureChoice {
 }
 
 /// Why a find was stopped, with the way on.
-struct StoppedLine {
-    number: String,
-    href: String,
-    why: String,
-    way_on: Option<(String, String)>,
-    lift: Option<String>,
+pub(super) struct StoppedLine {
+    pub number: String,
+    pub href: String,
+    pub why: String,
+    pub way_on: Option<(String, String)>,
+    pub lift: Option<String>,
 }
 
 pub(super) async fn new(
@@ -156,7 +156,7 @@ pub(super) async fn create(
 }
 
 fn record_stage(word: &str) -> Answer<Stage> {
-    word.parse().ok().filter(|stage: &Stage| stage.takes_record()).ok_or(AppError::NotFound)
+    word.parse().ok().filter(|stage: &Stage| stage.takes_record() && !stage.only_looks()).ok_or(AppError::NotFound)
 }
 
 /// The record a form corrects: it must stand, and cover one of these finds.
@@ -245,7 +245,12 @@ async fn choose_pictures(tx: &mut Tx, finds: &[Find], form: &RecordForm) -> Answ
     Ok(choices)
 }
 
-fn stopped_line(ctx: &Ctx, code: &str, project: domain::ids::ProjectId, stopped: &Stopped) -> StoppedLine {
+pub(super) fn stopped_line(
+    ctx: &Ctx,
+    code: &str,
+    project: domain::ids::ProjectId,
+    stopped: &Stopped,
+) -> StoppedLine {
     use domain::permission::Action;
     use domain::refusal::Refusal;
     let gate = match &stopped.why {

@@ -9,6 +9,7 @@ use crate::filters::{self, show_day};
 use crate::images::Picture;
 use crate::page::{Chrome, ok};
 use crate::review::opinion_view::{OpinionView, view};
+use crate::work::{AssessmentView, ExaminationView, latest_assessment};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
@@ -41,6 +42,8 @@ struct FindPage {
     clocks: Vec<ClockLine>,
     holds: Vec<Hold>,
     lifts: Vec<Lift>,
+    assessed: Option<AssessmentView>,
+    examined: Vec<ExaminationView>,
     records: Vec<RecordLine>,
     opinions: Vec<OpinionView>,
     settled: Option<String>,
@@ -105,6 +108,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         settled: settled(&mut tx, id, &may).await?,
         groups: belonging::groups(&ctx, &mut tx, &find).await?,
         quantity_events: belonging::quantity_events(&mut tx, &find).await?,
+        assessed: latest_assessment(&mut tx, id).await?,
+        examined: ExaminationView::all_of(&mut tx, id).await?,
         records: record_lines(&mut tx, &find, records, may.authorise).await?,
         pictures: Picture::all_of(&mut tx, &find).await?,
         movements: store::places::list_movements(&mut tx, id).await?,
@@ -151,7 +156,8 @@ async fn record_lines(
         let pictures = of_it.map(|image| Picture::of_record(image, &find.number)).collect();
         RecordLine { pictures, ..RecordLine::new(record, may_authorise) }
     };
-    Ok(records.into_iter().map(line).collect())
+    // what only looks has sections of its own
+    Ok(records.into_iter().filter(|record| !record.stage.only_looks()).map(line).collect())
 }
 
 fn may(ctx: &Ctx, find: &Find) -> May {
