@@ -121,7 +121,7 @@ on_both_engines! {
         assert_eq!(changed, 2, "condition and next look");
         assert_eq!(state(&lab, find).await, StageState::Done, "a second look does not open the stage again");
 
-        let form = odile.page(&page.link("Correct: 14 Sep 2031, O. Marchbank")).await;
+        let form = odile.page(&page.attributes("a[aria-label='Correct: 14 Sep 2031, O. Marchbank']", "href")[0].clone()).await;
         let saved = odile.submit(&form, "main form", &[("condition", "fair")]).await;
         assert_eq!(saved.status, StatusCode::SEE_OTHER, "{}", saved.text(".wrong"));
         let page = odile.page(&path).await;

@@ -3,7 +3,7 @@
 //! What is expected follows from the one permission table; the routes are read from the list that serves. A path parameter
 //! this file cannot fill fails the test, so that a new route cannot slip by.
 use axum::http::{Method, StatusCode, header};
-use domain::examination::{Examination, Method, Verdict};
+use domain::examination::{Examination, Verdict};
 use domain::finds::RecoveredState;
 use domain::permission::{Action, Actor, Role};
 use domain::stages::Stage;
@@ -145,7 +145,7 @@ fn level_of(site: &Site, find: domain::ids::FindId) -> NewRecord {
 }
 
 fn examination_of(site: &Site, find: domain::ids::FindId) -> NewRecord {
-    let seen = Examination::by(Method::Uv, Verdict::Negative);
+    let seen = Examination::by(domain::examination::Method::Uv, Verdict::Negative);
     NewRecord {
         stage: Stage::Examination,
         detail: Detail::Examination(Box::new(seen)),

@@ -215,7 +215,19 @@ mod tests {
     #[test]
     fn an_empty_assessment_lacks_all_that_closes_it() {
         let lacks: Vec<&str> = Assessment::default().lacks().into_iter().map(|(field, _)| field).collect();
-        assert_eq!(lacks, ["reason", "light", "extent", "alterations", "condition", "stability", "recommendation", "review_on"]);
+        assert_eq!(
+            lacks,
+            [
+                "reason",
+                "light",
+                "extent",
+                "alterations",
+                "condition",
+                "stability",
+                "recommendation",
+                "review_on"
+            ]
+        );
         let seen = Assessment { unaltered: true, ..Assessment::default() };
         assert!(!seen.lacks().iter().any(|(field, _)| *field == "alterations"), "nothing seen is a result");
     }

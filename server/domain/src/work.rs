@@ -1,6 +1,6 @@
 //! Records of work at the bench: what each kind adds to the common words, and what is lacking to close it.
 use crate::condition::Assessment;
-use crate::examination::{Verdict, Examination};
+use crate::examination::{Examination, Verdict};
 use crate::stages::Stage;
 use chrono::NaiveDate;
 

@@ -29,7 +29,9 @@ fn usual(material: &str) -> &'static [(&'static str, &'static str, &'static str)
             ("pitting", "a few pits, pale green", "chlorides"),
             ("deposit", "soil in the hollows", ""),
         ],
-        "lead" => &[("corrosion", "white, thin", "vapours of wood"), ("distortion", "bent at one end", "old")],
+        "lead" => {
+            &[("corrosion", "white, thin", "vapours of wood"), ("distortion", "bent at one end", "old")]
+        }
         "glass" => &[
             ("iridescence", "both sides", "leaching in the ground"),
             ("flaking", "at the edge", "drying"),
@@ -45,7 +47,11 @@ fn usual(material: &str) -> &'static [(&'static str, &'static str, &'static str)
             ("deposit", "dark silt", ""),
             ("mould", "one spot", "lying open"),
         ],
-        _ => &[("crack", "fine, along the grain", "drying"), ("deposit", "soil", ""), ("abrasion", "one side", "use")],
+        _ => &[
+            ("crack", "fine, along the grain", "drying"),
+            ("deposit", "soil", ""),
+            ("abrasion", "one side", "use"),
+        ],
     }
 }
 
@@ -152,7 +158,8 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
 }
 
 fn told_examinations() -> Vec<(&'static str, Examination)> {
-    let asked = |question: &str, area: &str, seen: &str| (question.to_owned(), area.to_owned(), seen.to_owned());
+    let asked =
+        |question: &str, area: &str, seen: &str| (question.to_owned(), area.to_owned(), seen.to_owned());
     let (question, area, seen) = asked(
         "Is there paint outside the lining?",
         "ground behind the figure",
@@ -168,8 +175,11 @@ fn told_examinations() -> Vec<(&'static str, Examination)> {
         intensity: "middling".into(),
         ..Examination::by(Method::Uv, Verdict::Positive)
     };
-    let (question, area, seen) =
-        asked("Are there setting-out lines?", "ground and hem", "none seen; tool marks of a toothed chisel at the foot");
+    let (question, area, seen) = asked(
+        "Are there setting-out lines?",
+        "ground and hem",
+        "none seen; tool marks of a toothed chisel at the foot",
+    );
     let raking = Examination {
         question,
         area,

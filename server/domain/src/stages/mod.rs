@@ -63,11 +63,9 @@ impl Stage {
     /// The headline it opens from.
     pub const fn headline(self) -> Headline {
         match self {
-            Stage::Registration
-            | Stage::FirstAid
-            | Stage::Condition
-            | Stage::Xray
-            | Stage::Examination => Headline::Recovery,
+            Stage::Registration | Stage::FirstAid | Stage::Condition | Stage::Xray | Stage::Examination => {
+                Headline::Recovery
+            }
             Stage::DryClean => Headline::DryClean,
             Stage::SpotTest
             | Stage::CleaningLevel

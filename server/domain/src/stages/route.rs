@@ -68,9 +68,10 @@ impl Route {
 
     /// The stages that may follow registration, in their usual order.
     pub fn choosable() -> impl Iterator<Item = Stage> {
-        Stage::ALL.iter().copied().filter(|stage| {
-            stage.is_a_stand() && !matches!(stage, Stage::Registration | Stage::Finished)
-        })
+        Stage::ALL
+            .iter()
+            .copied()
+            .filter(|stage| stage.is_a_stand() && !matches!(stage, Stage::Registration | Stage::Finished))
     }
 
     /// The route in words: “registration → first-aid packing → wet clean (dry cleaning first)”.

@@ -2,7 +2,7 @@
 use crate::{Result, Tx, sql};
 use chrono::NaiveDate;
 use domain::Instant;
-use domain::examination::{Verdict, Examination, Method, Region};
+use domain::examination::{Examination, Method, Region, Verdict};
 use domain::ids::{FindId, ImageId, ProjectId, RecordId};
 use uuid::Uuid;
 

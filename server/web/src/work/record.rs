@@ -156,7 +156,10 @@ pub(super) async fn create(
 }
 
 fn record_stage(word: &str) -> Answer<Stage> {
-    word.parse().ok().filter(|stage: &Stage| stage.takes_record() && !stage.only_looks()).ok_or(AppError::NotFound)
+    word.parse()
+        .ok()
+        .filter(|stage: &Stage| stage.takes_record() && !stage.only_looks())
+        .ok_or(AppError::NotFound)
 }
 
 /// The record a form corrects: it must stand, and cover one of these finds.

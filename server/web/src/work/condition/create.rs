@@ -135,13 +135,15 @@ fn standing(of_find: &[Assessed], id: RecordId) -> Option<&Assessed> {
 
 /// The words of the project, with those of the assessment that is corrected or begun with.
 async fn words(tx: &mut Tx, find: &Find, before: &[Assessed], form: &AssessmentForm) -> Answer<Words> {
-    let mut terms = async |scale| assessments::find_vocabulary(tx, find.project_id, scale).await.map(|v| v.terms);
+    let mut terms =
+        async |scale| assessments::find_vocabulary(tx, find.project_id, scale).await.map(|v| v.terms);
     let words = Words {
         condition: terms(Scale::Condition).await?,
         stability: terms(Scale::Stability).await?,
         alteration: terms(Scale::Alteration).await?,
     };
-    let old = [form.corrected(), form.from.parse().ok()].into_iter().flatten().find_map(|id| standing(before, id));
+    let old =
+        [form.corrected(), form.from.parse().ok()].into_iter().flatten().find_map(|id| standing(before, id));
     Ok(match old {
         Some(old) => words.with(&old.assessment),
         None => words,

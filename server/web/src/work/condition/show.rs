@@ -72,7 +72,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>, Asked(beside): Asked<
     let (standing, corrected): (Vec<Assessed>, Vec<Assessed>) =
         all.into_iter().partition(|one| one.superseded_at.is_none());
     let everything = || standing.iter().chain(&corrected);
-    let asked = |id: &str| id.parse::<RecordId>().ok().and_then(|id| everything().find(|one| one.record == id));
+    let asked =
+        |id: &str| id.parse::<RecordId>().ok().and_then(|id| everything().find(|one| one.record == id));
     let this = asked(&beside.this).or(standing.first());
     let with = asked(&beside.with).or(standing.get(1)).filter(|with| this != Some(*with));
     let shown: Vec<&Assessed> = this.into_iter().chain(with).collect();
@@ -120,7 +121,8 @@ fn head(one: &Assessed) -> String {
 
 fn version(find: &Find, one: &Assessed, latest: Option<&Assessed>, may_record: bool) -> Version {
     let latest = latest.filter(|latest| latest.record != one.record);
-    let correct = || format!("{}?find={}&supersedes={}", links::condition_new(&find.project_code), find.id, one.record);
+    let correct =
+        || format!("{}?find={}&supersedes={}", links::condition_new(&find.project_code), find.id, one.record);
     Version {
         head: head(one),
         summary: one.assessment.summary(),
@@ -130,8 +132,11 @@ fn version(find: &Find, one: &Assessed, latest: Option<&Assessed>, may_record: b
     }
 }
 
+/// The name of a field and how it is told.
+type Field = (&'static str, fn(&Assessed) -> String);
+
 fn side_by_side(shown: &[&Assessed]) -> Vec<Line> {
-    let fields: [(&'static str, fn(&Assessed) -> String); 14] = [
+    let fields: [Field; 14] = [
         ("Reason", |one| one.assessment.reason.clone()),
         ("How examined", |one| one.method.clone()),
         ("Light", |one| one.assessment.light.clone()),
@@ -147,7 +152,7 @@ fn side_by_side(shown: &[&Assessed]) -> Vec<Line> {
         ("Note", |one| one.note.clone()),
         ("Recorded by", |one| one.recorded_by.clone()),
     ];
-    let line = |(name, cell): (&'static str, fn(&Assessed) -> String)| {
+    let line = |(name, cell): Field| {
         let cells: Vec<String> = shown.iter().map(|one| cell(one)).collect();
         let changed = cells.first() != cells.last() && name != "Recorded by";
         Line { name, cells, changed }

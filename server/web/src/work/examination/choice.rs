@@ -23,7 +23,8 @@ struct ChoicePage {
 
 pub(super) async fn new(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked<ExaminationForm>) -> Answer {
     let project = ctx.project(&code)?.project;
-    let finds = load_chosen(&ctx, &mut ctx.read().await?, project, &form.find, super::create::MOST_FINDS).await?;
+    let finds =
+        load_chosen(&ctx, &mut ctx.read().await?, project, &form.find, super::create::MOST_FINDS).await?;
     let mut query = form_urlencoded::Serializer::new(String::new());
     query.extend_pairs(finds.iter().map(|find| ("find", find.id.to_string())));
     let query = query.finish();

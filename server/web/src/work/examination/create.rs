@@ -184,7 +184,9 @@ async fn more_finds(
             None => None,
         };
         match visible {
-            None => errors.add("also", format!("There is no find {number} here. Part the numbers by commas.")),
+            None => {
+                errors.add("also", format!("There is no find {number} here. Part the numbers by commas."))
+            }
             Some(find) if finds.iter().chain(&found).any(|known: &Find| known.id == find.id) => {}
             Some(find) => found.push(find),
         }
@@ -204,11 +206,17 @@ async fn more_finds(
 }
 
 /// The photographs that belong to a record, besides plate and set-up.
-async fn images_of(tx: &mut Tx, old: &Examined, finds: &[(domain::ids::FindId, Option<i64>)]) -> Answer<Vec<String>> {
+async fn images_of(
+    tx: &mut Tx,
+    old: &Examined,
+    finds: &[(domain::ids::FindId, Option<i64>)],
+) -> Answer<Vec<String>> {
     let mut images = Vec::new();
     for (find, _) in finds {
         let of_find = store::images::list_of_records(tx, *find).await?;
-        images.extend(of_find.iter().filter(|line| line.record == old.record).map(|line| line.image.to_string()));
+        images.extend(
+            of_find.iter().filter(|line| line.record == old.record).map(|line| line.image.to_string()),
+        );
     }
     images.sort();
     images.dedup();

@@ -240,7 +240,8 @@ impl ExaminationForm {
             let typed = at.and_then(|at| self.quantity.get(at)).map_or("", String::as_str);
             let quantity = errors.whole("regions", typed, 1);
             if quantity.is_some_and(|asked| asked > find.quantity) {
-                let sentence = format!("{} holds {} pieces; write no more than that.", find.number, find.quantity);
+                let sentence =
+                    format!("{} holds {} pieces; write no more than that.", find.number, find.quantity);
                 errors.add("regions", sentence);
             }
             (find.id, quantity)

@@ -93,7 +93,8 @@ impl ExaminationView {
 fn title(seen: &Examination) -> String {
     let method = seen.method.label();
     let mut letters = method.chars();
-    let method: String = letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect());
+    let method: String =
+        letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect());
     if seen.plate_number.is_empty() { method } else { format!("{method}, plate {}", seen.plate_number) }
 }
 
@@ -109,7 +110,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<RecordId>) -> Answer {
     ctx.allow(one.project)?;
     let code = first.project_code.clone();
     let sees_all = finds.len() == covered.len();
-    let may_correct = sees_all && one.superseded_at.is_none() && ctx.actor.may(Action::RecordWork, one.project);
+    let may_correct =
+        sees_all && one.superseded_at.is_none() && ctx.actor.may(Action::RecordWork, one.project);
     let correct = format!(
         "{}?find={}&supersedes={id}",
         links::examination_new(&code, one.examination.method),
@@ -139,7 +141,8 @@ fn find_line(find: &Find, seen: &Examination) -> FindLine {
         number: find.number.clone(),
         words: find.object_type.clone(),
         place: region.map_or_else(String::new, |r| {
-            let (left, top, width, height) = (pct(r.left_pct), pct(r.top_pct), pct(r.width_pct), pct(r.height_pct));
+            let (left, top, width, height) =
+                (pct(r.left_pct), pct(r.top_pct), pct(r.width_pct), pct(r.height_pct));
             format!("{left} from the left, {top} from the top, {width} wide, {height} high")
         }),
         seen: region.map(|r| r.seen.clone()).unwrap_or_default(),
@@ -177,7 +180,8 @@ fn mark(region: &Region, number: String, (width, height): (i64, i64)) -> Mark {
 
 fn facts(one: &Examined) -> Vec<(&'static str, String)> {
     let seen = &one.examination;
-    let unit = |n: Option<f64>, unit: &str| n.map(|n| format!("{} {unit}", show_measure(n))).unwrap_or_default();
+    let unit =
+        |n: Option<f64>, unit: &str| n.map(|n| format!("{} {unit}", show_measure(n))).unwrap_or_default();
     let times = seen.magnification.map(|n| format!("×{}", show_measure(n))).unwrap_or_default();
     let mut lines = vec![
         ("Question", seen.question.clone()),
