@@ -6,6 +6,9 @@ use domain::stages::{Stage, StageState};
 use tests::on_both_engines;
 use tests::support::{Lab, Reply, Visitor, noon};
 
+/// A method, fields changed, the sentence that answers.
+type Case<'a> = (&'a str, Vec<(&'a str, &'a str)>, &'a str);
+
 async fn examine(
     visitor: &mut Visitor,
     lab: &Lab,
@@ -126,7 +129,7 @@ on_both_engines! {
         let mut odile = lab.sign_in(Role::Conservator).await;
         let nobody = uuid::Uuid::nil().to_string();
         let region = |left: &'static str, width: &'static str| vec![("left_pct", left), ("top_pct", "0"), ("width_pct", width), ("height_pct", "10"), ("plate_image", image.as_str())];
-        let cases: Vec<(&str, Vec<(&str, &str)>, &str)> = vec![
+        let cases: Vec<Case> = vec![
             ("xray", vec![("question", "")], "the question"),
             ("xray", vec![("area", "")], "which part"),
             ("xray", vec![("seen", "")], "what was seen"),
