@@ -63,6 +63,18 @@ document.querySelectorAll("[data-tick-all]").forEach(box => {
   tell();
 });
 
+// A round: how much is ticked so far.
+document.querySelectorAll("[data-tally]").forEach(place => {
+  const ticks = [...place.closest("form").querySelectorAll(`input[name="${place.dataset.tally}"]`)];
+  const first = place.textContent;
+  const tell = () => {
+    const n = ticks.filter(t => t.checked).length;
+    place.textContent = n === 0 ? first : `${n} of ${ticks.length} ${place.dataset.words}`;
+  };
+  place.closest("form").addEventListener("change", tell);
+  tell();
+});
+
 // Two versions side by side: a button takes the other version's words into the field without sending.
 document.querySelectorAll("button[data-take]").forEach(button => {
   button.addEventListener("click", event => {

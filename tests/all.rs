@@ -12,6 +12,7 @@ mod permissions;
 mod register;
 mod report;
 mod review;
+mod rounds;
 mod rules;
 mod statements;
 mod store;

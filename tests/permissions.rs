@@ -3,6 +3,7 @@
 //! What is expected follows from the one permission table; the routes are read from the list that serves. A path parameter
 //! this file cannot fill fails the test, so that a new route cannot slip by.
 use axum::http::{Method, StatusCode, header};
+use domain::clocks::ClockKind;
 use domain::examination::{Examination, Verdict};
 use domain::finds::RecoveredState;
 use domain::permission::{Action, Actor, Role};
@@ -66,6 +67,7 @@ async fn fill(site: &Site) -> Fillers {
     let standing = insert_standing(&mut tx, site, lead).await;
     let import = insert_import(&mut tx, site).await;
     let image = insert_image(&mut tx, site, find).await;
+    let (clock, sheet) = insert_clock(&mut tx, site, find).await;
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -80,6 +82,8 @@ async fn fill(site: &Site) -> Fillers {
             ("standing", standing),
             ("import", import),
             ("image", image),
+            ("clock", clock),
+            ("sheet", sheet),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
@@ -98,6 +102,16 @@ async fn insert_import(tx: &mut Tx, site: &Site) -> String {
     let id = store::imports::insert(tx, &run, None, noon()).await.unwrap();
     store::imports::update_applied(tx, id, (0, 0), noon()).await.unwrap();
     id.to_string()
+}
+
+/// An indicator that is to be read, and the round that was printed of it.
+async fn insert_clock(tx: &mut Tx, site: &Site, find: domain::ids::FindId) -> (String, String) {
+    let rule = store::clocks::rules::find_of(tx, find, ClockKind::Indicator).await.unwrap();
+    store::clocks::start(tx, find, ClockKind::Indicator, rule, (noon(), noon())).await.unwrap();
+    let clock = store::clocks::list_running(tx, find).await.unwrap()[0].id;
+    let by = site.person(Role::FindsOfficer);
+    let sheet = store::clocks::sheets::insert(tx, ClockKind::Indicator, &[clock], by, noon()).await.unwrap();
+    (clock.to_string(), sheet.to_string())
 }
 
 /// A photograph without its file; the tests of photographs hand out bytes.

@@ -2,6 +2,7 @@
 use crate::chance::Chance;
 use chrono::Duration;
 use domain::Instant;
+use domain::clocks::ClockKind;
 use domain::finds::RecoveredState;
 use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
 use domain::stages::{Route, Stage, StageMark, StageState};
@@ -210,7 +211,7 @@ impl Growth {
             if let Some((_, at)) =
                 dried.filter(|_| matches!(walk.material.as_str(), "wood_leather" | "textile"))
             {
-                store::clocks::stop(tx, walk.find, "wet", *at).await?;
+                store::clocks::stop(tx, walk.find, ClockKind::Wet, *at).await?;
             }
             match self.chance.below(100) {
                 0 | 1 => {

@@ -3,5 +3,6 @@ mod bench_sheet;
 mod interim;
 mod labels;
 mod outside;
+mod round_sheet;
 mod sample;
 mod sample_paper;

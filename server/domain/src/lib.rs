@@ -1,6 +1,7 @@
 //! The things of a finds lab and the rules they obey. Knows no SQL and no HTTP.
 //!
 //! - `ids`: one newtype per table
+//! - `clocks`: what runs on a find, until when, how often somebody looks
 //! - `permission`: roles, the catalogue of actions, who may do what
 //! - `refusal`: every reason a rule says no
 //! - `finds`: find numbers, materials, states on recovery
@@ -10,6 +11,7 @@
 //! - `work`: records of work at the bench
 //! - `condition`, `examination`: what is seen on a find, and how it was looked at
 //! - `words`: folding of words for search
+pub mod clocks;
 pub mod condition;
 pub mod examination;
 pub mod finds;

@@ -169,6 +169,7 @@ pub async fn count_gone_on(tx: &mut Tx, run: ImportRunId) -> Result<i64> {
                 OR EXISTS (SELECT 1 FROM assignment_find a WHERE a.find_id = f.id)
                 OR EXISTS (SELECT 1 FROM movement v WHERE v.find_id = f.id)
                 OR EXISTS (SELECT 1 FROM hold h WHERE h.find_id = f.id)
+                OR EXISTS (SELECT 1 FROM clock_look k WHERE k.find_id = f.id)
                 OR EXISTS (SELECT 1 FROM object_group_find o WHERE o.find_id = f.id)
                 OR EXISTS (SELECT 1 FROM quantity_event_find q WHERE q.find_id = f.id))))"
         ))

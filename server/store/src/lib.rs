@@ -9,6 +9,7 @@
 pub mod bulk;
 pub mod clocks;
 pub mod contexts;
+pub mod daily;
 pub mod db;
 mod dialect;
 pub mod error;

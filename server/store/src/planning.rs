@@ -24,31 +24,6 @@ pub struct WaitingFind {
     pub place_path: Option<String>,
 }
 
-/// Finds of a project with something due before an instant, the longest overdue first.
-pub async fn list_due(
-    tx: &mut Tx,
-    project: ProjectId,
-    before: Instant,
-    restricted_too: bool,
-    most: i64,
-) -> Result<Vec<WaitingFind>> {
-    tx.sql(sql!(
-        "SELECT f.id, f.number, f.object_type, m.name AS material_name, p.code AS project_code, f.stage, f.stage_state,
-            f.stage_since, f.due_at, pl.path AS place_path
-         FROM find f JOIN project p ON p.id = f.project_id
-         JOIN material m ON m.project_id = f.project_id AND m.code = f.material
-         LEFT JOIN place pl ON pl.id = f.place_id
-         WHERE f.project_id = $1 AND f.due_at IS NOT NULL AND f.due_at < $2 AND f.void_at IS NULL AND ($3 OR NOT f.restricted)
-         ORDER BY f.due_at LIMIT $4"
-    ))
-    .bind(project.0)
-    .bind(domain::cut(before))
-    .bind(restricted_too)
-    .bind(most)
-    .all()
-    .await
-}
-
 /// Finds on a person's bench in a project, the longest there first.
 pub async fn list_bench(
     tx: &mut Tx,

@@ -26,6 +26,9 @@ pub struct Settings {
     /// Sender of all letters
     #[arg(long, env = "FINDWAY_MAIL_FROM", default_value = "Findway <findway@localhost>")]
     pub mail_from: String,
+    /// Hour of the day, in universal time, from which each person gets the daily letter on what is overdue
+    #[arg(long, env = "FINDWAY_DAILY_HOUR", default_value_t = 6, value_parser = clap::value_parser!(u32).range(0..24))]
+    pub daily_hour: u32,
     /// Address of a proxy whose X-Forwarded-For is believed; may be given several times
     #[arg(long, env = "FINDWAY_TRUSTED_PROXY", value_delimiter = ',')]
     pub trusted_proxy: Vec<IpAddr>,
@@ -53,6 +56,8 @@ pub struct Config {
     pub secure: bool,
     pub smtp_url: Option<String>,
     pub mail_from: String,
+    /// 0 to 23, in universal time.
+    pub daily_hour: u32,
     pub trusted_proxies: Vec<IpAddr>,
     pub max_upload_bytes: u64,
     pub max_unpacked_bytes: u64,
@@ -83,6 +88,7 @@ impl Settings {
             base_url: None,
             smtp_url: None,
             mail_from: "Findway <findway@localhost>".into(),
+            daily_hour: 6,
             trusted_proxy: Vec::new(),
             max_upload_mb: 200,
             max_unpacked_mb: 500,
@@ -110,6 +116,7 @@ impl Settings {
             secure,
             smtp_url: self.smtp_url,
             mail_from: self.mail_from,
+            daily_hour: self.daily_hour,
             trusted_proxies: self.trusted_proxy,
             max_upload_bytes: self.max_upload_mb * 1_000_000,
             max_unpacked_bytes: self.max_unpacked_mb * 1_000_000,

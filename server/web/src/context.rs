@@ -198,6 +198,9 @@ impl Ctx {
         if self.actor.may_somewhere(Action::WriteOpinion) {
             items.push(("My finds", links::MY_FINDS.into()));
         }
+        if self.actor.may_somewhere(Action::RecordWork) {
+            items.push(("Rounds", links::ROUNDS.into()));
+        }
         if let Some(member) = project {
             let of_project: [(&str, Action, String); 5] = [
                 ("Finds", Action::ListFinds, links::finds(&member.code)),

@@ -1,4 +1,10 @@
 //! Every path of the application, made in one place.
+//!
+//! - `rounds`: clocks, rounds, their sheets and limits
+mod rounds;
+
+pub use rounds::*;
+
 use domain::ids::{
     AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, ImportRunId, LetterId, PersonId,
     RecordId, StandingId,
@@ -19,6 +25,7 @@ pub const ACCOUNT: &str = "/account";
 pub const FORGOTTEN: &str = "/forgotten";
 /// Where a link in a letter leads once its token has left the address.
 pub const NEW_PASSWORD: &str = "/new-password";
+pub const ACCOUNT_DAILY: &str = "/account/daily-letter";
 pub const ACCOUNT_PASSWORD: &str = "/account/password";
 pub const ACCOUNT_SESSIONS: &str = "/account/sessions/removal";
 pub const PROJECT_NEW: &str = "/projects/new";
@@ -285,11 +292,6 @@ pub fn imports(code: &str) -> String {
 /// The list as a spreadsheet or as text, by the ending `xlsx` or `csv`.
 pub fn finds_file(code: &str, ending: &str) -> String {
     format!("/projects/{code}/finds.{ending}")
-}
-
-/// A wet pack was looked at.
-pub fn clock_check(find: FindId) -> String {
-    format!("/finds/{find}/clock-checks")
 }
 
 /// Edits a find.

@@ -2,7 +2,7 @@
 use crate::guard;
 use crate::{
     App, assets, contexts, finds, health, images, people, planning, projects, registers, report, review,
-    stores, work,
+    rounds, stores, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Request};
@@ -48,6 +48,7 @@ pub fn all(app: &App) -> Routes {
     let routes = finds::routes(routes);
     let routes = images::routes(routes);
     let routes = work::routes(routes);
+    let routes = rounds::routes(routes);
     let routes = contexts::routes(routes);
     let routes = stores::routes(routes);
     let routes = review::routes(routes);

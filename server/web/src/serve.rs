@@ -1,6 +1,6 @@
 //! The layers around the routes, and the server's life from start to a graceful end.
 use crate::error::AppError;
-use crate::{App, context, guard, letterbox, routes, upkeep};
+use crate::{App, context, daily, guard, letterbox, routes, upkeep};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, MatchedPath, Request};
 use axum::middleware;
@@ -47,10 +47,12 @@ fn span_of(request: &Request) -> tracing::Span {
 pub async fn run(app: App, listener: TcpListener) -> std::io::Result<()> {
     let letters = tokio::spawn(letterbox::run(app.clone()));
     let upkeep = tokio::spawn(upkeep::run(app.clone()));
+    let daily = tokio::spawn(daily::run(app.clone()));
     let service = router(&app).into_make_service_with_connect_info::<SocketAddr>();
     tracing::info!(address = %listener.local_addr()?, base = app.config.base_url, "serving");
     axum::serve(listener, service).with_graceful_shutdown(told_to_stop()).await?;
     upkeep.abort();
+    daily.abort();
     app.letterbox.shut();
     if tokio::time::timeout(LAST_LETTER, letters).await.is_err() {
         tracing::warn!("a letter was still on its way; it will be tried again");

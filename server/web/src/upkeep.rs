@@ -28,5 +28,6 @@ pub async fn forget_old(app: &App) -> Result<(), StoreError> {
     store::sessions::delete_ended(&mut tx, now, now - session::IDLE).await?;
     store::mail_links::delete_before(&mut tx, now - LINKS_KEPT).await?;
     store::submissions::delete_before(&mut tx, now - FORMS_KEPT).await?;
+    crate::daily::forget_old(&mut tx, now.date_naive()).await?;
     tx.commit().await
 }

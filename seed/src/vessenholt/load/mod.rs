@@ -1,4 +1,5 @@
 //! All of it into a database, by the same functions that the application uses. The same day gives the same site.
+mod clocks;
 mod ground;
 pub mod looking;
 mod progress;
@@ -69,6 +70,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
     finds(tx, &mut site).await?;
     progress::load(tx, &mut site).await?;
     looking::load(tx, &site).await?;
+    clocks::load(tx, &mut site).await?;
     review::load(tx, &mut site).await?;
     small_site::load(tx, &site).await?;
     Ok(site)

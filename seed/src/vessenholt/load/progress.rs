@@ -5,6 +5,7 @@ use crate::vessenholt::stories::{PANEL, SHOE};
 use crate::vessenholt::work::{HOLDS, LEVELS, MIXTURES, of};
 use chrono::Duration;
 use domain::Instant;
+use domain::clocks::ClockKind;
 use domain::ids::PersonId;
 use domain::stages::{Stage, StageMark, StageState};
 use domain::work::{Detail, EffectOnOriginal, TestDecision};
@@ -28,7 +29,7 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
         if find.state == "wet" && site.chance.below(5) > 0 {
             let looked = site.now - Duration::hours(site.chance.below(150) as i64);
             store::clocks::begin_treatment(tx, find.id).await?;
-            store::clocks::update_checked(tx, find.id, looked).await?;
+            super::clocks::look(tx, site, &find, ClockKind::Wet, (looked, "")).await?;
         }
         if site.chance.below(30) == 0 {
             let reason = HOLDS[site.chance.below(HOLDS.len())];
@@ -132,9 +133,10 @@ async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: I
     }
     mark(tx, site, find, stage, at).await?;
     match stage {
-        Stage::Drying => store::clocks::stop(tx, find.id, "wet", at).await,
+        Stage::Drying => store::clocks::stop(tx, find.id, ClockKind::Wet, at).await,
+        Stage::Packing => super::clocks::seal(tx, find, at).await,
         Stage::SpotTest | Stage::WetClean => store::clocks::begin_treatment(tx, find.id).await,
-        _ if find.state == "wet" => store::clocks::update_checked(tx, find.id, at).await,
+        _ if find.state == "wet" => super::clocks::look(tx, site, find, ClockKind::Wet, (at, "")).await,
         _ => Ok(()),
     }
 }

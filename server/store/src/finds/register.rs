@@ -3,8 +3,9 @@ use crate::bulk::{self, BulkRow};
 use crate::db::Stmt;
 use crate::journal;
 use crate::{Result, Tx, sql};
-use chrono::NaiveDate;
+use chrono::{NaiveDate, NaiveTime};
 use domain::Instant;
+use domain::clocks::ClockKind;
 use domain::finds::RecoveredState;
 use domain::finds::material::UNKNOWN;
 use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
@@ -97,8 +98,7 @@ pub async fn insert(
 
 /// Registers many finds with journal, search words and backlog totals; the ids in the order given.
 ///
-/// Wet organic and glass finds get their clock: treatment within 14 days, looked at every 7
-/// (14 d derived from the NAS guide p. 158, 7 d common practice, no source).
+/// A find recovered wet gets its clock by the rules of the project, counted from its recovery where that is known.
 pub async fn insert_many(
     tx: &mut Tx,
     project: ProjectId,
@@ -123,10 +123,18 @@ pub async fn insert_many(
     crate::search::insert_many(tx, project, rows.iter().map(|row| (row.id, search_words(row.find)))).await?;
     journal::append_all(tx, &entries(&rows), now).await?;
     add_to_backlog(tx, project, &rows).await?;
-    for row in rows.iter().filter(|row| row.find.recovered_state == RecoveredState::Wet) {
-        crate::clocks::start_wet(tx, row.id, row.find.recovered_on, now).await?;
-    }
+    start_clocks(tx, project, &rows, now).await?;
     Ok(rows.iter().map(|row| row.id).collect())
+}
+
+async fn start_clocks(tx: &mut Tx, project: ProjectId, rows: &[Row<'_>], now: Instant) -> Result<()> {
+    let rules = crate::clocks::rules::list(tx, project).await?;
+    for row in rows.iter().filter(|row| row.find.recovered_state == RecoveredState::Wet) {
+        let rule = crate::clocks::rules::choose(&rules, ClockKind::Wet, &row.find.material);
+        let since = row.find.recovered_on.map_or(now, |day| day.and_time(NaiveTime::MIN).and_utc());
+        crate::clocks::start(tx, row.id, ClockKind::Wet, rule, (since, now)).await?;
+    }
+    Ok(())
 }
 
 /// The words by which a find is found, besides its opinions.

@@ -31,6 +31,7 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .post(links::NEW_PASSWORD, Action::Public, new_password::create)
         .get(links::ACCOUNT, Action::OwnAccount, account::edit)
         .post(links::ACCOUNT, Action::OwnAccount, account::update)
+        .post(links::ACCOUNT_DAILY, Action::OwnAccount, account::update_daily)
         .post(links::ACCOUNT_PASSWORD, Action::OwnAccount, own_password::update)
         .post(links::ACCOUNT_SESSIONS, Action::OwnAccount, account::sign_out_everywhere)
         .get(links::PEOPLE, Action::Administer, accounts::index)

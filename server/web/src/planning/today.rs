@@ -2,21 +2,21 @@
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;
-use crate::form::Posted;
 use crate::links;
 use crate::page::{Chrome, ProjectName, ok};
-use crate::work::enter::find_entry;
+use crate::rounds::words::standing;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::{IntoResponse, Redirect};
 use chrono::Duration;
-use domain::ids::FindId;
 use domain::permission::{Action, Membership};
 use store::Tx;
+use store::clocks::round::{self, Passed};
 use store::planning::WaitingFind;
 
 /// Lines of one section.
 const MOST: i64 = 30;
+/// What usually stands on the link to the whole of a section.
+const ALL: &str = "All of them";
 /// How far ahead a clock is shown.
 const AHEAD: Duration = Duration::days(2);
 
@@ -35,6 +35,8 @@ struct Section {
     lines: Vec<TodayLine>,
     /// The whole of it, where the section shows only the beginning.
     all: Option<String>,
+    /// What stands on the link to the whole.
+    all_words: &'static str,
 }
 
 /// One thing that waits.
@@ -73,28 +75,6 @@ pub(super) async fn show(ctx: Ctx) -> Answer {
     Ok(ok(page).into_response())
 }
 
-#[derive(serde::Deserialize)]
-pub(super) struct Nothing {}
-
-/// A wet pack was looked at and is well.
-pub(super) async fn check_clock(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Nothing>) -> Answer {
-    let mut tx = ctx.write().await?;
-    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
-        return Ok(reply);
-    }
-    let find = ctx.find(&mut tx, id).await?;
-    store::clocks::update_checked(&mut tx, id, ctx.now).await?;
-    let entry = find_entry(&ctx, &find, "checked", "looked at the wet pack: well".into());
-    store::journal::append(&mut tx, &entry, ctx.now).await?;
-    ctx.finish(
-        tx,
-        &posted,
-        links::TODAY,
-        &format!("{} looked at; the next look is due in a week.", find.number),
-    )
-    .await
-}
-
 /// Projects whose finds this person works with.
 fn working(ctx: &Ctx) -> impl Iterator<Item = &Membership> {
     ctx.actor.projects(Action::ListFinds)
@@ -103,25 +83,33 @@ fn working(ctx: &Ctx) -> impl Iterator<Item = &Membership> {
 async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
     let mut lines = Vec::new();
     for member in working(ctx) {
-        let found =
-            store::planning::list_due(tx, member.project, ctx.now + AHEAD, member.restricted, MOST).await?;
-        let may_check = member.grants(Action::RecordWork);
-        lines.extend(found.into_iter().map(|find| {
-            let due = find.due_at.unwrap_or(ctx.now);
-            let days = (ctx.now - due).num_days();
-            let why = match days {
-                _ if due >= ctx.now => format!("due {}", show_day(due.date_naive())),
-                0 => "due today".to_owned(),
-                1 => "1 day overdue".to_owned(),
-                n => format!("{n} days overdue"),
-            };
-            let button = may_check.then(|| (links::clock_check(find.id), "Looked at, well"));
-            (due, TodayLine { overdue: due < ctx.now, button, ..line(&find, why) })
-        }));
+        let until = (ctx.now + AHEAD, ctx.now);
+        let found = round::list_due(tx, member.project, until, member.restricted, MOST).await?;
+        let may_look = member.grants(Action::RecordWork);
+        lines.extend(found.into_iter().map(|pack| (pack.due_at(), due_line(ctx, &pack, may_look))));
     }
     lines.sort_by_key(|(due, _)| *due);
-    let lines = lines.into_iter().map(|(_, line)| line).take(MOST as usize).collect();
-    Ok(Section { title: "Wet packs and checks due", lines, all: None })
+    let lines: Vec<TodayLine> = lines.into_iter().map(|(_, line)| line).take(MOST as usize).collect();
+    let all = (ctx.actor.may_somewhere(Action::RecordWork)).then(|| links::ROUNDS.to_owned());
+    Ok(Section { title: "Wet packs and checks due", lines, all, all_words: "Go round" })
+}
+
+fn due_line(ctx: &Ctx, pack: &Passed, may_look: bool) -> TodayLine {
+    let stands = standing(pack.limit_at, pack.next_check_at, ctx.now);
+    let open = pack.left_open.iter().filter(|words| !words.is_empty());
+    let why: Vec<String> = std::iter::once(format!("{}: {}", pack.kind, stands.words))
+        .chain(open.map(|words| format!("not in order: {words}")))
+        .collect();
+    let place = pack.place_path.as_ref().map(|path| format!(", {path}")).unwrap_or_default();
+    TodayLine {
+        href: links::find(pack.find_id),
+        number: pack.number.clone(),
+        what: crate::rounds::what(pack) + &place,
+        why: why.join("; "),
+        overdue: stands.overdue,
+        project: pack.project_code.clone(),
+        button: may_look.then(|| (links::clock_look(pack.id), "In order")),
+    }
 }
 
 async fn authorisations(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
@@ -139,7 +127,7 @@ async fn authorisations(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         }));
     }
     lines.truncate(MOST as usize);
-    Ok(Section { title: "Cleaning levels waiting for your answer", lines, all: None })
+    Ok(Section { title: "Cleaning levels waiting for your answer", lines, all: None, all_words: ALL })
 }
 
 async fn bench(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
@@ -154,7 +142,7 @@ async fn bench(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
     }
     lines.sort_by_key(|(since, _)| *since);
     let lines = lines.into_iter().map(|(_, line)| line).take(MOST as usize).collect();
-    Ok(Section { title: "On your bench", lines, all: None })
+    Ok(Section { title: "On your bench", lines, all: None, all_words: ALL })
 }
 
 async fn open_records(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
@@ -168,7 +156,7 @@ async fn open_records(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         project: record.project_code,
         button: None,
     });
-    Ok(Section { title: "Your open records", lines: lines.collect(), all: None })
+    Ok(Section { title: "Your open records", lines: lines.collect(), all: None, all_words: ALL })
 }
 
 /// New finds without a first record: for whoever registers.
@@ -194,7 +182,7 @@ async fn arrivals(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         }));
         all = Some(format!("{}?stage=first_aid&sort=waiting", links::finds(&member.code)));
     }
-    Ok(Section { title: "Arrivals without a first record", lines, all })
+    Ok(Section { title: "Arrivals without a first record", lines, all, all_words: ALL })
 }
 
 fn line(find: &WaitingFind, why: String) -> TodayLine {

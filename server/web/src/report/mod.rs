@@ -1,7 +1,7 @@
 //! The interim report on screen and on paper; find labels and bench sheets.
 mod assemble;
 mod paper;
-mod show;
+pub(crate) mod show;
 
 use crate::routes::Routes;
 use domain::permission::Action;

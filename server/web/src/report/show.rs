@@ -77,7 +77,7 @@ async fn print_of(ctx: &Ctx, tx: &mut store::Tx, id: &str) -> Answer<Vec<u8>> {
 }
 
 /// A PDF as an answer, shown in the browser under a name of its own.
-pub(super) fn paper(name: &str, bytes: Vec<u8>) -> Response {
+pub(crate) fn paper(name: &str, bytes: Vec<u8>) -> Response {
     let headers = [
         (header::CONTENT_TYPE, "application/pdf".to_owned()),
         (header::CONTENT_DISPOSITION, format!("inline; filename=\"{name}\"")),

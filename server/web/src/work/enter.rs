@@ -95,6 +95,7 @@ pub async fn mark(
         let quantity_done = if state == StageState::Done { find.quantity } else { 0 };
         let mark = StageMark { stage, state, quantity_done, reason: reason.to_owned() };
         progress::mark(tx, find.id, &mark, ctx.now).await?;
+        super::clock::after_mark(tx, find.id, (stage, state), ctx.now).await?;
         let because = if reason.is_empty() { String::new() } else { format!(": {reason}") };
         let words = format!("marked {} as {}{because}", stage.label(), state.label());
         journal::append(tx, &find_entry(ctx, find, "marked", words), ctx.now).await?;
@@ -186,14 +187,7 @@ async fn mark_after(
     let state = if closes && quantity_done >= find.quantity { StageState::Done } else { StageState::InHand };
     let mark = StageMark { stage: new.stage, state, quantity_done, reason: String::new() };
     progress::mark(tx, find.id, &mark, ctx.now).await?;
-    match (new.stage, state) {
-        (Stage::Drying, StageState::Done) => store::clocks::stop(tx, find.id, "wet", ctx.now).await?,
-        (Stage::SpotTest | Stage::WetClean | Stage::Drying, _) => {
-            store::clocks::begin_treatment(tx, find.id).await?
-        }
-        _ => {}
-    }
-    Ok(())
+    super::clock::after_record(tx, find.id, new, state, ctx.now).await
 }
 
 /// Under a standing authorisation test and level are not asked of each find.

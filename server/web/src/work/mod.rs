@@ -2,6 +2,7 @@
 //!
 //! - [`enter`]: the one way a record or a mark is let in
 mod authorisation;
+mod clock;
 mod condition;
 pub mod enter;
 mod examination;

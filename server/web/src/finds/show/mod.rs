@@ -7,8 +7,10 @@ use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::{self, show_day};
 use crate::images::Picture;
+use crate::links;
 use crate::page::{Chrome, ok};
 use crate::review::opinion_view::{OpinionView, view};
+use crate::rounds::words::standing;
 use crate::work::{AssessmentView, ExaminationView, latest_assessment};
 use askama::Template;
 use axum::extract::Path;
@@ -84,6 +86,10 @@ struct Step {
 struct ClockLine {
     words: String,
     overdue: bool,
+    /// What the last look found wrong and nobody has put right.
+    left_open: Option<String>,
+    /// Where a look is recorded, and the round for what is not in order.
+    look: Option<(String, String)>,
 }
 
 pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
@@ -101,7 +107,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         facts: super::facts::lines(&ctx, &find),
         route: route(&find, &facts),
         next,
-        clocks: clocks(&ctx, &mut tx, id).await?,
+        clocks: clocks(&ctx, &mut tx, id, may.record).await?,
         holds,
         lifts: store::work::holds::list_lifts(&mut tx, id).await?,
         opinions: opinions(&mut tx, id, &may, &ctx).await?,
@@ -205,36 +211,17 @@ fn route(find: &Find, facts: &Facts) -> Vec<Step> {
     progress.route.0.iter().map(|s| step(s.stage)).collect()
 }
 
-async fn clocks(ctx: &Ctx, tx: &mut Tx, id: FindId) -> Answer<Vec<ClockLine>> {
+async fn clocks(ctx: &Ctx, tx: &mut Tx, id: FindId, may_look: bool) -> Answer<Vec<ClockLine>> {
     let running = store::clocks::list_running(tx, id).await?;
     let line = |clock: store::clocks::Clock| {
-        let day = |at: domain::Instant| show_day(at.date_naive());
-        let days = |from: domain::Instant| (ctx.now - from).num_days();
-        let mut words =
-            vec![format!("{} since {}", crate::planning::clock_word(&clock.kind), day(clock.started_at))];
-        let mut overdue = false;
-        for (at, to_come, past) in [
-            (clock.limit_at, "limit", "past its limit"),
-            (clock.next_check_at, "next look", "overdue for a look"),
-        ] {
-            match at {
-                Some(at) if at < ctx.now => {
-                    overdue = true;
-                    words.push(format!("{} {past}", count_days(days(at))));
-                }
-                Some(at) => words.push(format!("{to_come} {}", day(at))),
-                None => {}
-            }
+        let stands = standing(clock.limit_at, clock.next_check_at, ctx.now);
+        let since = show_day(clock.started_at.date_naive());
+        ClockLine {
+            words: format!("{} since {since}, {}", clock.kind, stands.words),
+            overdue: stands.overdue,
+            left_open: clock.left_open.filter(|words| !words.is_empty()),
+            look: may_look.then(|| (links::clock_look(clock.id), links::round_of(clock.kind, id))),
         }
-        ClockLine { words: words.join(", "), overdue }
     };
     Ok(running.into_iter().map(line).collect())
-}
-
-fn count_days(days: i64) -> String {
-    match days {
-        0 => "today".into(),
-        1 => "1 day".into(),
-        n => format!("{n} days"),
-    }
 }

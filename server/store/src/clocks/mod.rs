@@ -1,33 +1,41 @@
 //! Clocks that run on a find, and the one date by which something is due.
+//!
+//! - [`rules`]: how long each may run, how often somebody looks
+//! - [`round`]: the running clocks of a project as a round passes them
+//! - [`looks`]: what was seen on a look
+//! - [`sheets`]: a round on paper, to be typed in afterwards
+pub mod looks;
+pub mod round;
+pub mod rules;
+pub mod sheets;
+
 use crate::{Result, Tx, sql};
-use chrono::{Duration, NaiveDate, NaiveTime};
 use domain::Instant;
+use domain::clocks::{ClockKind, Rule};
 use domain::ids::{ClockId, FindId};
+use uuid::Uuid;
 
-/// Days after recovery by which a wet find must be in treatment (derived from the NAS guide p. 158: days or a couple of weeks).
-pub const WET_LIMIT_DAYS: i64 = 14;
-/// Days between two looks at a wet pack (common practice, no source).
-pub const WET_CHECK_DAYS: i64 = 7;
-
-/// Starts the clock of a find that left the ground wet, counted from its recovery where that is known.
-pub async fn start_wet(
+/// Starts a clock that began at `since`; one of its kind that runs already goes on instead.
+pub async fn start(
     tx: &mut Tx,
     find: FindId,
-    recovered_on: Option<NaiveDate>,
-    now: Instant,
+    kind: ClockKind,
+    rule: Rule,
+    (since, now): (Instant, Instant),
 ) -> Result<()> {
-    let start = recovered_on.map_or(now, |day| day.and_time(NaiveTime::MIN).and_utc()).min(now);
-    let limit = start + Duration::days(WET_LIMIT_DAYS);
+    let start = since.min(now);
     tx.sql(sql!(
         "INSERT INTO clock (id, find_id, kind, started_at, warn_at, limit_at, last_check_at, next_check_at)
-         VALUES ($1, $2, 'wet', $3, $4, $5, $3, $6)"
+         SELECT $1, $2, $3, $4, $5, $6, $4, $7
+         WHERE NOT EXISTS (SELECT 1 FROM clock c WHERE c.find_id = $2 AND c.kind = $3 AND c.stopped_at IS NULL)"
     ))
     .bind(ClockId::new(now).0)
     .bind(find.0)
+    .bind(kind.code())
     .bind(domain::cut(start))
-    .bind(domain::cut(limit - Duration::days(4)))
-    .bind(domain::cut(limit))
-    .bind(domain::cut(start + Duration::days(WET_CHECK_DAYS)))
+    .bind(rule.warn_at(start).map(domain::cut))
+    .bind(rule.limit_at(start).map(domain::cut))
+    .bind(domain::cut(rule.next_look_at(start, true)))
     .run()
     .await?;
     refresh_due(tx, find).await
@@ -49,10 +57,10 @@ pub async fn refresh_due(tx: &mut Tx, find: FindId) -> Result<()> {
 }
 
 /// Stops a find's running clocks of one kind.
-pub async fn stop(tx: &mut Tx, find: FindId, kind: &'static str, now: Instant) -> Result<()> {
+pub async fn stop(tx: &mut Tx, find: FindId, kind: ClockKind, now: Instant) -> Result<()> {
     tx.sql(sql!("UPDATE clock SET stopped_at = $3 WHERE find_id = $1 AND kind = $2 AND stopped_at IS NULL"))
         .bind(find.0)
-        .bind(kind)
+        .bind(kind.code())
         .bind(domain::cut(now))
         .run()
         .await?;
@@ -70,35 +78,41 @@ pub async fn begin_treatment(tx: &mut Tx, find: FindId) -> Result<()> {
     refresh_due(tx, find).await
 }
 
-/// Notes that the wet pack was looked at; the next look is due a week later.
-pub async fn update_checked(tx: &mut Tx, find: FindId, now: Instant) -> Result<()> {
+/// Puts the next look of a running clock on a day somebody chose.
+pub async fn update_next_look(tx: &mut Tx, find: FindId, kind: ClockKind, at: Instant) -> Result<()> {
     tx.sql(sql!(
-        "UPDATE clock SET last_check_at = $2, next_check_at = $3 WHERE find_id = $1 AND kind = 'wet' AND stopped_at IS NULL"
+        "UPDATE clock SET next_check_at = $3 WHERE find_id = $1 AND kind = $2 AND stopped_at IS NULL"
     ))
     .bind(find.0)
-    .bind(domain::cut(now))
-    .bind(domain::cut(now + Duration::days(WET_CHECK_DAYS)))
+    .bind(kind.code())
+    .bind(domain::cut(at))
     .run()
     .await?;
     refresh_due(tx, find).await
 }
 
-/// A running clock.
+/// A running clock with what its last look left open.
 #[derive(Debug, Clone, sqlx::FromRow)]
 pub struct Clock {
-    pub kind: String,
+    #[sqlx(try_from = "Uuid")]
+    pub id: ClockId,
+    #[sqlx(try_from = "String")]
+    pub kind: ClockKind,
     pub started_at: Instant,
-    pub warn_at: Option<Instant>,
     pub limit_at: Option<Instant>,
     pub last_check_at: Option<Instant>,
     pub next_check_at: Option<Instant>,
+    /// What was not in order on the last look and not put right either.
+    pub left_open: Option<String>,
 }
 
 /// The running clocks of a find.
 pub async fn list_running(tx: &mut Tx, find: FindId) -> Result<Vec<Clock>> {
     tx.sql(sql!(
-        "SELECT kind, started_at, warn_at, limit_at, last_check_at, next_check_at FROM clock
-         WHERE find_id = $1 AND stopped_at IS NULL ORDER BY started_at"
+        "SELECT c.id, c.kind, c.started_at, c.limit_at, c.last_check_at, c.next_check_at,
+            (SELECT CASE WHEN k.in_order OR k.put_right THEN NULL ELSE k.words END FROM clock_look k
+             WHERE k.clock_id = c.id ORDER BY k.looked_at DESC, k.id DESC LIMIT 1) AS left_open
+         FROM clock c WHERE c.find_id = $1 AND c.stopped_at IS NULL ORDER BY c.started_at, c.id"
     ))
     .bind(find.0)
     .all()

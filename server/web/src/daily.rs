@@ -1,0 +1,134 @@
+//! The daily letter: what is overdue or due today in the projects of a person, queued once a day and never twice.
+use crate::App;
+use crate::error::{Answer, AppError};
+use crate::filters::show_day;
+use crate::links;
+use crate::rounds::what;
+use crate::rounds::words::standing;
+use askama::Template;
+use chrono::{Duration, NaiveDate, NaiveTime, Timelike};
+use domain::Instant;
+use domain::ids::PersonId;
+use domain::permission::{Action, Actor};
+use store::Tx;
+use store::clocks::round::{self, Passed};
+use store::letters::NewLetter;
+
+/// Between two looks at the clock on the wall.
+const EVERY: std::time::Duration = std::time::Duration::from_secs(120);
+/// Lines of one letter; the page shows all.
+const MOST: i64 = 40;
+/// Days that are remembered as seen to.
+const DAYS_KEPT: Duration = Duration::days(60);
+
+#[derive(Template)]
+#[template(path = "mail/daily.txt")]
+struct Daily<'a> {
+    program: &'static str,
+    name: &'a str,
+    day: String,
+    lines: Vec<String>,
+    more: bool,
+    today: String,
+    account: String,
+}
+
+/// Queues the letters of the day when their hour has come, until the task is dropped.
+pub async fn run(app: App) {
+    loop {
+        match queue_due(&app).await {
+            Ok(0) => {}
+            Ok(queued) => {
+                tracing::info!(queued, "daily letters queued");
+                app.letterbox.ring();
+            }
+            Err(cause) => tracing::warn!(%cause, "daily letters wait"),
+        }
+        tokio::time::sleep(EVERY).await;
+    }
+}
+
+/// Queues the letter of everybody whose day has not been seen to; how many letters were queued.
+///
+/// Each person's day is taken in the transaction that queues the letter, so that a second program, or this one started
+/// again, queues none twice. Where nothing is due the day is taken without a letter.
+pub async fn queue_due(app: &App) -> Answer<usize> {
+    let now = app.clock.now();
+    if now.hour() < app.config.daily_hour {
+        return Ok(0);
+    }
+    let day = now.date_naive();
+    let waiting = store::daily::list_waiting(&mut app.db.read().await?, day).await?;
+    let mut queued = 0;
+    for person in waiting {
+        let mut tx = app.db.write().await?;
+        if store::daily::take(&mut tx, person, day).await? {
+            queued += usize::from(queue(app, &mut tx, person, now).await?);
+            tx.commit().await?;
+        }
+    }
+    Ok(queued)
+}
+
+/// Forgets days long past.
+pub async fn forget_old(tx: &mut Tx, today: NaiveDate) -> store::Result<()> {
+    store::daily::delete_before(tx, today - DAYS_KEPT).await.map(|_| ())
+}
+
+async fn queue(app: &App, tx: &mut Tx, person: PersonId, now: Instant) -> Answer<bool> {
+    let Some(actor) = store::people::find_actor(tx, person).await? else { return Ok(false) };
+    let Some(account) = store::people::find(tx, person).await? else { return Ok(false) };
+    let due = due(tx, &actor, now).await?;
+    if due.is_empty() {
+        return Ok(false);
+    }
+    let overdue = due.iter().filter(|pack| pack.due_at().is_some_and(|at| at < now)).count();
+    let base = &app.config.base_url;
+    let letter = Daily {
+        program: domain::PROGRAM,
+        name: &account.name,
+        day: show_day(now.date_naive()),
+        lines: due.iter().take(MOST as usize).map(|pack| line(pack, base, now)).collect(),
+        more: due.len() > MOST as usize,
+        today: format!("{base}{}", links::TODAY),
+        account: format!("{base}{}", links::ACCOUNT),
+    };
+    let subject = match overdue {
+        0 => "Wet packs and checks due today".to_owned(),
+        1 => "1 wet pack or check is overdue".to_owned(),
+        n => format!("{n} wet packs and checks are overdue"),
+    };
+    let letter = NewLetter {
+        to_address: account.email.clone(),
+        to_name: account.name.clone(),
+        subject,
+        body: letter.render().map_err(AppError::inside)?,
+    };
+    store::letters::insert(tx, &letter, now).await?;
+    Ok(true)
+}
+
+/// What is overdue or becomes due before the day ends, in every project where this person records work.
+async fn due(tx: &mut Tx, actor: &Actor, now: Instant) -> Answer<Vec<Passed>> {
+    let tomorrow = (now.date_naive() + Duration::days(1)).and_time(NaiveTime::MIN).and_utc();
+    let mut due = Vec::new();
+    for member in actor.projects(Action::RecordWork) {
+        let until = (tomorrow, now);
+        due.extend(round::list_due(tx, member.project, until, member.restricted, MOST + 1).await?);
+    }
+    due.sort_by_key(Passed::due_at);
+    Ok(due)
+}
+
+fn line(pack: &Passed, base: &str, now: Instant) -> String {
+    let place = pack.place_path.as_ref().map(|path| format!(", {path}")).unwrap_or_default();
+    let stands = standing(pack.limit_at, pack.next_check_at, now).words;
+    format!(
+        "{} {}, {}{place}\n  {}: {stands}\n  {base}{}",
+        pack.project_code,
+        pack.number,
+        what(pack),
+        pack.kind,
+        links::find(pack.find_id)
+    )
+}
