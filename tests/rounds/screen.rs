@@ -22,16 +22,13 @@ on_both_engines! {
         assert_eq!(page.count(".pack"), 50);
         let (path, mut fields) = page.form(FORM);
         let clocks = page.attributes("input[name=clock]", "value");
-        let water = clocks.iter().position(|id| *id == clocks[7]).unwrap();
-        for (at, id) in clocks.iter().enumerate().filter(|(at, _)| *at != water && *at != 9 && *at != 11) {
-            let _ = at;
-            fields.push(("well".into(), id.clone()));
-        }
-        let mut words = 0;
-        for field in fields.iter_mut().filter(|(name, _)| name == "words") {
-            if words == water { field.1 = "water low, topped up".into(); }
-            if words == 9 { field.1 = "slime on the sole".into(); }
-            words += 1;
+        // Two are not in order, one of them is put right; one is passed over.
+        let (water, slime, passed_over) = (7, 9, 11);
+        let well = clocks.iter().enumerate().filter(|(at, _)| ![water, slime, passed_over].contains(at));
+        fields.extend(well.map(|(_, id)| ("well".to_owned(), id.clone())));
+        for (at, field) in fields.iter_mut().filter(|(name, _)| name == "words").enumerate() {
+            if at == water { field.1 = "water low, topped up".into(); }
+            if at == slime { field.1 = "slime on the sole".into(); }
         }
         fields.push(("put_right".into(), clocks[water].clone()));
         let fields: Vec<(&str, &str)> = fields.iter().map(|(n, v)| (n.as_str(), v.as_str())).collect();
@@ -54,7 +51,7 @@ on_both_engines! {
         let project = store::journal::list_of_project(&mut tx, lab.site.project, 5).await.unwrap();
         assert!(project[0].words.contains("went round, wet packs: 47 in order, 2 not"), "{}", project[0].words);
         let mut due = Vec::new();
-        for id in [clocks[0].as_str(), clocks[water].as_str(), clocks[9].as_str(), clocks[11].as_str()] {
+        for id in [clocks[0].as_str(), clocks[water].as_str(), clocks[slime].as_str(), clocks[passed_over].as_str()] {
             let (pack, _) = store::clocks::round::find(&mut tx, id.parse().unwrap()).await.unwrap().unwrap();
             due.push((pack.next_check_at.unwrap() - noon()).num_hours());
         }
@@ -77,7 +74,8 @@ on_both_engines! {
             fields.extend(more.iter().filter(|(n, _)| !["words", "reading"].contains(n)).map(|(n, v)| ((*n).into(), (*v).into())));
             fields
         };
-        let cases: &[(&str, &[(&str, &str)], &str)] = &[
+        type Case<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a str);
+        let cases: &[Case] = &[
             (&pack, &[], "Nothing is ticked yet"),
             (&pack, &[("well", &pack), ("words", "mould")], "Either it is in order or it is not"),
             (&pack, &[("put_right", &pack)], "Say what was put right"),

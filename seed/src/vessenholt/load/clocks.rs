@@ -27,6 +27,9 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
     let wet = round::list(tx, (site.project, ClockKind::Wet), None, true, 100).await?;
     for (at, pack) in wet.iter().enumerate().filter(|(at, _)| at % 6 == 4) {
         let find = site.find(&pack.number).clone();
+        if find.told {
+            continue;
+        }
         let words = FAULTS[at % FAULTS.len()];
         look(tx, site, &find, ClockKind::Wet, (site.now - Duration::days(1), words)).await?;
     }

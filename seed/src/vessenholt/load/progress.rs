@@ -25,11 +25,15 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
         }
         let share = site.chance.below(100);
         walk(tx, site, &find, share).await?;
-        // Most wet packs are looked at in time; one in five is forgotten.
-        if find.state == "wet" && site.chance.below(5) > 0 {
-            let looked = site.now - Duration::hours(site.chance.below(150) as i64);
+        // Most wet packs are looked at in time; one in five is forgotten for a while.
+        if find.state == "wet" {
+            let hours = match site.chance.below(5) {
+                0 => 190 + (at as i64 * 17) % 160,
+                _ => site.chance.below(150) as i64,
+            };
             store::clocks::begin_treatment(tx, find.id).await?;
-            super::clocks::look(tx, site, &find, ClockKind::Wet, (looked, "")).await?;
+            let looked = (site.now - Duration::hours(hours), "");
+            super::clocks::look(tx, site, &find, ClockKind::Wet, looked).await?;
         }
         if site.chance.below(30) == 0 {
             let reason = HOLDS[site.chance.below(HOLDS.len())];

@@ -15,6 +15,8 @@ use store::planning::WaitingFind;
 
 /// Lines of one section.
 const MOST: i64 = 30;
+/// Clocks shown; the round shows them all.
+const MOST_DUE: usize = 10;
 /// What usually stands on the link to the whole of a section.
 const ALL: &str = "All of them";
 /// How far ahead a clock is shown.
@@ -36,7 +38,7 @@ struct Section {
     /// The whole of it, where the section shows only the beginning.
     all: Option<String>,
     /// What stands on the link to the whole.
-    all_words: &'static str,
+    all_words: String,
 }
 
 /// One thing that waits.
@@ -89,9 +91,13 @@ async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         lines.extend(found.into_iter().map(|pack| (pack.due_at(), due_line(ctx, &pack, may_look))));
     }
     lines.sort_by_key(|(due, _)| *due);
-    let lines: Vec<TodayLine> = lines.into_iter().map(|(_, line)| line).take(MOST as usize).collect();
+    let all_words = match lines.len() {
+        n if n > MOST_DUE => format!("Go round: {n} are due"),
+        _ => "Go round".to_owned(),
+    };
+    let lines: Vec<TodayLine> = lines.into_iter().map(|(_, line)| line).take(MOST_DUE).collect();
     let all = (ctx.actor.may_somewhere(Action::RecordWork)).then(|| links::ROUNDS.to_owned());
-    Ok(Section { title: "Wet packs and checks due", lines, all, all_words: "Go round" })
+    Ok(Section { title: "Wet packs and checks due", lines, all, all_words })
 }
 
 fn due_line(ctx: &Ctx, pack: &Passed, may_look: bool) -> TodayLine {
@@ -127,7 +133,7 @@ async fn authorisations(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         }));
     }
     lines.truncate(MOST as usize);
-    Ok(Section { title: "Cleaning levels waiting for your answer", lines, all: None, all_words: ALL })
+    Ok(Section { title: "Cleaning levels waiting for your answer", lines, all: None, all_words: ALL.into() })
 }
 
 async fn bench(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
@@ -142,7 +148,7 @@ async fn bench(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
     }
     lines.sort_by_key(|(since, _)| *since);
     let lines = lines.into_iter().map(|(_, line)| line).take(MOST as usize).collect();
-    Ok(Section { title: "On your bench", lines, all: None, all_words: ALL })
+    Ok(Section { title: "On your bench", lines, all: None, all_words: ALL.into() })
 }
 
 async fn open_records(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
@@ -156,7 +162,7 @@ async fn open_records(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         project: record.project_code,
         button: None,
     });
-    Ok(Section { title: "Your open records", lines: lines.collect(), all: None, all_words: ALL })
+    Ok(Section { title: "Your open records", lines: lines.collect(), all: None, all_words: ALL.into() })
 }
 
 /// New finds without a first record: for whoever registers.
@@ -182,7 +188,7 @@ async fn arrivals(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         }));
         all = Some(format!("{}?stage=first_aid&sort=waiting", links::finds(&member.code)));
     }
-    Ok(Section { title: "Arrivals without a first record", lines, all, all_words: ALL })
+    Ok(Section { title: "Arrivals without a first record", lines, all, all_words: ALL.into() })
 }
 
 fn line(find: &WaitingFind, why: String) -> TodayLine {
