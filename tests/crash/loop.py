@@ -7,6 +7,7 @@ everything that was acknowledged. A photograph must come back byte for byte; the
 `cut` keeps the data on an ext4 image, freezes the program, copies the image as the disk has it (what was not written through is
 gone) and starts on the copy. Prints a line per round; ends with 1 on any loss.
 """
+import contextlib
 import hashlib
 import html
 import http.client
@@ -187,7 +188,7 @@ def verify(folder, account, records, images):
             if visitor.get(f"/images/{image}/screen")[0] != 200:
                 wrong.append(f"photograph {image} is half-known")
     server.kill()
-    with sqlite3.connect(Path(folder) / "findway.db") as db:
+    with contextlib.closing(sqlite3.connect(Path(folder) / "findway.db")) as db:
         said = db.execute("PRAGMA integrity_check").fetchone()[0]
         if said != "ok":
             wrong.append(f"the database says: {said}")
@@ -212,6 +213,15 @@ def run(*words):
     subprocess.run(words, check=True, capture_output=True)
 
 
+def unmount(place):
+    """Not lazily: a file system that lives on would write into the next round's disk."""
+    for _ in range(50):
+        if subprocess.run(["umount", place], capture_output=True).returncode == 0:
+            return
+        time.sleep(0.1)
+    raise SystemExit(f"{place} cannot be unmounted")
+
+
 def kill_rounds(base):
     folder = base / "data"
     account, finds = generate(folder)
@@ -233,7 +243,8 @@ def cut_rounds(base):
     for place in (mounted, after):
         place.mkdir()
     for _ in range(ROUNDS):
-        run("truncate", "-s", "0", disk)
+        for image in (disk, copy):
+            image.unlink(missing_ok=True)
         run("truncate", "-s", "256M", disk)
         run("mkfs.ext4", "-q", "-F", disk)
         # nothing reaches the disk by itself within the round: only what the program writes through counts
@@ -251,12 +262,12 @@ def cut_rounds(base):
             server.kill()
             load.join()
         finally:
-            run("umount", "-l", mounted)
+            unmount(mounted)
         run("mount", "-o", "loop", copy, after)
         try:
             yield load, verify(after / "data", account, records, images)
         finally:
-            run("umount", "-l", after)
+            unmount(after)
 
 
 def main():
