@@ -17,6 +17,9 @@ use tests::on_both_engines;
 use tests::support::{Db, FOREIGN, Lab, Reply, Site, Visitor, noon};
 use web::routes::Listed;
 
+/// SHA-256 of `abc`, the first example of FIPS 180-4.
+const ABC: &str = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+
 /// What stands in a path for each parameter, in one project.
 struct Fillers {
     project: String,
@@ -68,6 +71,7 @@ async fn fill(site: &Site) -> Fillers {
     let import = insert_import(&mut tx, site).await;
     let image = insert_image(&mut tx, site, find).await;
     let (clock, sheet) = insert_clock(&mut tx, site, find).await;
+    let attachment = insert_attachment(&mut tx, site, find).await;
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -84,6 +88,7 @@ async fn fill(site: &Site) -> Fillers {
             ("image", image),
             ("clock", clock),
             ("sheet", sheet),
+            ("attachment", attachment),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
@@ -132,6 +137,23 @@ async fn insert_image(tx: &mut Tx, site: &Site, find: domain::ids::FindId) -> St
     let by = site.person(Role::Photographer);
     let (id, _) = store::images::insert(tx, &new, by, noon()).await.unwrap();
     store::images::insert_find(tx, id, find).await.unwrap();
+    id.to_string()
+}
+
+/// A drawing.
+async fn insert_attachment(tx: &mut Tx, site: &Site, find: domain::ids::FindId) -> String {
+    let new = store::attachments::NewAttachment {
+        project: site.project,
+        sha256: ABC.into(),
+        file_name: "profile.svg".into(),
+        kind: "svg".into(),
+        bytes: 1,
+        title: String::new(),
+        findspot: false,
+    };
+    let by = site.person(Role::Photographer);
+    let (id, _) = store::attachments::insert(tx, &new, by, noon()).await.unwrap();
+    store::attachments::insert_find(tx, id, find).await.unwrap();
     id.to_string()
 }
 
@@ -283,6 +305,7 @@ impl Matrix {
             b"a print".to_vec(),
         );
         print.await.unwrap();
+        lab.app.files.put(b"abc").await.unwrap();
         Self { lab, own, foreign, wrong: String::new() }
     }
 

@@ -1,5 +1,8 @@
 //! Photographs: taken in, shown, handed out.
+mod attachments;
 mod files;
+mod shots;
+mod sorting;
 mod store;
 mod upload;
 

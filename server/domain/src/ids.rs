@@ -27,8 +27,8 @@ macro_rules! ids {
 
 ids! {
     PersonId; ProjectId; PlaceId; ContextId; FindId; HoldId; ClockId; GateLiftId; MovementId; GroupId; QuantityEventId;
-    JournalId; RecordId; StandingId; AssignmentId; OpinionId; SettlementId; ImageId; ImportRunId; FilterId; LetterId;
-    SubmissionId; LookId; SheetId;
+    JournalId; RecordId; StandingId; AssignmentId; OpinionId; SettlementId; ImageId; AttachmentId; ImportRunId; FilterId;
+    LetterId; SubmissionId; LookId; SheetId;
 }
 
 /// A UUID version 7 stamped with `now`; instants before 1970 count as 1970.

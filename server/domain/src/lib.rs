@@ -6,6 +6,7 @@
 //! - `refusal`: every reason a rule says no
 //! - `finds`: find numbers, materials, states on recovery
 //! - `stages`: stages, routes, gates
+//! - `shots`: which photographs a find should have
 //! - `planning`: how fast, how long still
 //! - `people`: accounts
 //! - `work`: records of work at the bench
@@ -21,6 +22,7 @@ pub mod permission;
 pub mod planning;
 pub mod refusal;
 pub mod review;
+pub mod shots;
 pub mod stages;
 pub mod text_enum;
 pub mod words;

@@ -5,11 +5,13 @@
 //! - `inspect`: the real kind, size, orientation, time and camera of a picture; what is refused and why
 //! - `derive`: thumb, screen and large prints, upright, in sRGB, without metadata
 //! - `strip`: a copy whose pixels are the original's and whose metadata are gone
+//! - `document`: PDF and drawings, kept and handed out, never opened
 //! - `darkroom`: one picture at a time, off the threads that answer requests
 
 mod checksum;
 mod darkroom;
 mod derive;
+mod document;
 mod error;
 mod files;
 mod incoming;
@@ -22,6 +24,7 @@ mod tiff;
 pub use checksum::{Checksum, NotAChecksum};
 pub use darkroom::{Darkroom, Photograph};
 pub use derive::{Print, Variant, develop};
+pub use document::Document;
 pub use error::{Foreign, MediaError};
 pub use files::{FileStore, Reading, Stored};
 pub use incoming::{Arrived, Incoming};

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::{Foreign, MediaError};
 
 /// How many leading bytes [`sniff`] wants to see; fewer do when the file is shorter.
-const HEAD_BYTES: usize = 4096;
+pub(crate) const HEAD_BYTES: usize = 4096;
 
 /// The kinds of picture that are kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

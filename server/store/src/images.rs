@@ -32,6 +32,10 @@ pub struct ImageWords {
     pub view: String,
     pub light: String,
     pub credit: String,
+    /// `before`, `during`, `after`; empty where nobody said.
+    pub moment: String,
+    /// Length of the scale in the picture in mm.
+    pub scale_mm: Option<i64>,
 }
 
 /// A photograph as kept.
@@ -55,6 +59,8 @@ pub struct Image {
     pub view: String,
     pub light: String,
     pub credit: String,
+    pub moment: String,
+    pub scale_mm: Option<i64>,
     pub uploaded_by: String,
     pub uploaded_at: Instant,
     pub withdrawn_at: Option<Instant>,
@@ -100,8 +106,9 @@ pub async fn insert(tx: &mut Tx, new: &NewImage, by: PersonId, now: Instant) -> 
     let touched = tx
         .sql(sql!(
             "INSERT INTO image (id, project_id, sha256, file_name, media_type, bytes, width_px, height_px, taken_at, camera,
-                has_position, caption, view, light, credit, uploaded_by, uploaded_at, withdrawn_reason, revision)
-             VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, '', 1)
+                has_position, caption, view, light, credit, uploaded_by, uploaded_at, withdrawn_reason, revision, moment,
+                scale_mm)
+             VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, '', 1, $18, $19)
              ON CONFLICT (project_id, sha256) DO NOTHING"
         ))
         .bind(ImageId::new(now).0)
@@ -121,6 +128,8 @@ pub async fn insert(tx: &mut Tx, new: &NewImage, by: PersonId, now: Instant) -> 
         .bind(new.words.credit.clone())
         .bind(by.0)
         .bind(domain::cut(now))
+        .bind(new.words.moment.clone())
+        .bind(new.words.scale_mm)
         .run()
         .await?;
     let id: Option<Uuid> = tx
@@ -138,7 +147,7 @@ pub async fn find_visible(tx: &mut Tx, actor: &Actor, id: ImageId) -> Result<Opt
     let image: Option<Image> = tx
         .sql(sql!(
             "SELECT i.id, i.project_id, pr.code AS project_code, i.sha256, i.file_name, i.media_type, i.bytes, i.width_px,
-                i.height_px, i.taken_at, i.camera, i.has_position, i.caption, i.view, i.light, i.credit,
+                i.height_px, i.taken_at, i.camera, i.has_position, i.caption, i.view, i.light, i.credit, i.moment, i.scale_mm,
                 p.name AS uploaded_by, i.uploaded_at, i.withdrawn_at, i.withdrawn_reason, i.revision,
                 (SELECT COUNT(*) FROM image_find n WHERE n.image_id = i.id) AS finds
              FROM image i JOIN project pr ON pr.id = i.project_id JOIN person p ON p.id = i.uploaded_by
@@ -163,7 +172,7 @@ pub async fn find_visible(tx: &mut Tx, actor: &Actor, id: ImageId) -> Result<Opt
 pub async fn list_of_find(tx: &mut Tx, find: FindId) -> Result<Vec<Image>> {
     tx.sql(sql!(
         "SELECT i.id, i.project_id, pr.code AS project_code, i.sha256, i.file_name, i.media_type, i.bytes, i.width_px,
-            i.height_px, i.taken_at, i.camera, i.has_position, i.caption, i.view, i.light, i.credit,
+            i.height_px, i.taken_at, i.camera, i.has_position, i.caption, i.view, i.light, i.credit, i.moment, i.scale_mm,
             p.name AS uploaded_by, i.uploaded_at, i.withdrawn_at, i.withdrawn_reason, i.revision,
             (SELECT COUNT(*) FROM image_find n WHERE n.image_id = i.id) AS finds
          FROM image_find l JOIN image i ON i.id = l.image_id
@@ -171,6 +180,24 @@ pub async fn list_of_find(tx: &mut Tx, find: FindId) -> Result<Vec<Image>> {
          WHERE l.find_id = $1 AND i.withdrawn_at IS NULL ORDER BY l.position, i.id"
     ))
     .bind(find.0)
+    .all()
+    .await
+}
+
+/// The photographs of a project that show no find yet, the oldest first, at most so many.
+pub async fn list_in_tray(tx: &mut Tx, project: ProjectId, most: i64) -> Result<Vec<Image>> {
+    tx.sql(sql!(
+        "SELECT i.id, i.project_id, pr.code AS project_code, i.sha256, i.file_name, i.media_type, i.bytes, i.width_px,
+            i.height_px, i.taken_at, i.camera, i.has_position, i.caption, i.view, i.light, i.credit, i.moment, i.scale_mm,
+            p.name AS uploaded_by, i.uploaded_at, i.withdrawn_at, i.withdrawn_reason, i.revision,
+            CAST(0 AS BIGINT) AS finds
+         FROM image i JOIN project pr ON pr.id = i.project_id JOIN person p ON p.id = i.uploaded_by
+         WHERE i.project_id = $1 AND i.withdrawn_at IS NULL
+            AND NOT EXISTS (SELECT 1 FROM image_find n WHERE n.image_id = i.id)
+         ORDER BY i.uploaded_at, i.file_name, i.id LIMIT $2"
+    ))
+    .bind(project.0)
+    .bind(most)
     .all()
     .await
 }
@@ -248,7 +275,8 @@ pub async fn update_order(tx: &mut Tx, find: FindId, order: &[ImageId]) -> Resul
 pub async fn update_words(tx: &mut Tx, id: ImageId, words: &ImageWords, revision: i64) -> Result<()> {
     let touched = tx
         .sql(sql!(
-            "UPDATE image SET caption = $3, view = $4, light = $5, credit = $6, revision = revision + 1
+            "UPDATE image SET caption = $3, view = $4, light = $5, credit = $6, moment = $7, scale_mm = $8,
+                revision = revision + 1
              WHERE id = $1 AND revision = $2"
         ))
         .bind(id.0)
@@ -257,6 +285,8 @@ pub async fn update_words(tx: &mut Tx, id: ImageId, words: &ImageWords, revision
         .bind(words.view.clone())
         .bind(words.light.clone())
         .bind(words.credit.clone())
+        .bind(words.moment.clone())
+        .bind(words.scale_mm)
         .run()
         .await?;
     if touched == 1 { Ok(()) } else { Err(StoreError::Changed) }
@@ -307,6 +337,8 @@ impl Image {
             view: self.view.clone(),
             light: self.light.clone(),
             credit: self.credit.clone(),
+            moment: self.moment.clone(),
+            scale_mm: self.scale_mm,
         }
     }
 }

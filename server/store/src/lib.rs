@@ -6,6 +6,7 @@
 //! - `dialect`: the only place that asks which engine it is
 //! - [`statement`]: every statement registers itself, so that a test can prepare all of them on both engines
 //! - [`bulk`]: many rows in few statements
+pub mod attachments;
 pub mod bulk;
 pub mod clocks;
 pub mod contexts;
@@ -33,6 +34,7 @@ pub mod review;
 pub mod saved_filters;
 pub mod search;
 pub mod sessions;
+pub mod shots;
 pub mod statement;
 pub mod submissions;
 pub mod work;

@@ -6,6 +6,7 @@
 //! - [`page`], [`links`], [`error`], [`assets`]: how answers look and where they lead
 //! - one module per feature, one page per file
 pub mod assets;
+pub mod attachments;
 pub mod clock;
 pub mod config;
 pub mod conflict;
@@ -36,6 +37,7 @@ pub mod rounds;
 pub mod routes;
 pub mod serve;
 pub mod session;
+pub mod shots;
 pub mod stores;
 pub mod upkeep;
 pub mod work;

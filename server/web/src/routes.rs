@@ -1,8 +1,8 @@
 //! Every path of the application: the action it is bound to and its handler. The only way to add a route.
 use crate::guard;
 use crate::{
-    App, assets, contexts, finds, health, images, people, planning, projects, registers, report, review,
-    rounds, stores, work,
+    App, assets, attachments, contexts, finds, health, images, people, planning, projects, registers, report,
+    review, rounds, shots, stores, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Request};
@@ -47,6 +47,8 @@ pub fn all(app: &App) -> Routes {
     let routes = planning::routes(routes);
     let routes = finds::routes(routes);
     let routes = images::routes(routes);
+    let routes = attachments::routes(routes);
+    let routes = shots::routes(routes);
     let routes = work::routes(routes);
     let routes = rounds::routes(routes);
     let routes = contexts::routes(routes);

@@ -2,9 +2,11 @@
 use super::Fault;
 use crate::App;
 use domain::ids::ImageId;
-use seed::pictures::{Cleaning, Kind, Light, Picture, Subject, draw, jpeg};
+use seed::pictures::{Cleaning, Kind, Light, Picture, Subject, View, draw, jpeg};
 use seed::vessenholt::load::looking;
 use seed::vessenholt::load::{Placed, Site};
+use seed::vessenholt::stories::PANEL;
+use store::attachments::NewAttachment;
 use store::images::{ImageWords, NewImage};
 
 /// Finds that are photographed; each takes part of a second to draw and print.
@@ -17,20 +19,100 @@ pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
     let drawn = told.chain(others).filter_map(|find| kind_of(find).map(|kind| (find, kind)));
     for (at, (find, kind)) in drawn.take(PHOTOGRAPHED).enumerate() {
         let mut subject = Subject::of(kind, at as u64, vec!["VSQ31".into(), find.number.clone()]);
-        subject.cleaning = if at % 3 == 0 { Cleaning::After } else { Cleaning::Before };
+        let after = at % 3 == 0 && find.number != PANEL;
+        subject.cleaning = if after { Cleaning::After } else { Cleaning::Before };
         let cleaned = if subject.cleaning == Cleaning::After { "after cleaning" } else { "before cleaning" };
         let words = ImageWords {
             caption: format!("{}, {cleaned}", find.object),
             view: "front".into(),
             light: "visible".into(),
             credit: "Ansel Wrayburn".into(),
+            moment: if after { "after".into() } else { "before".into() },
+            // three in a row without a scale noted
+            scale_mm: (at % 12 > 2).then_some(50),
         };
+        if find.number == PANEL {
+            of_panel(app, site, find, &subject).await?;
+        }
         let image = take(app, site, subject, format!("VSQ31_{}.jpg", find.number), words).await?;
         let mut tx = app.db.write().await?;
         store::images::insert_find(&mut tx, image, find.id).await?;
         tx.commit().await?;
     }
-    plate(app, site).await
+    plate(app, site).await?;
+    in_tray(app, site).await?;
+    documents(app, site).await
+}
+
+/// The panel in other lights, from behind, and after dry cleaning; from behind the visible pair is still to be taken.
+async fn of_panel(app: &App, site: &Site, find: &Placed, subject: &Subject) -> Result<(), Fault> {
+    let others = [
+        (View::Front, "front", Light::Raking, "raking light", Cleaning::Before),
+        (View::Front, "front", Light::Ultraviolet, "ultraviolet", Cleaning::Before),
+        (View::Front, "front", Light::Visible, "visible light", Cleaning::After),
+        (View::Back, "back", Light::Ultraviolet, "ultraviolet", Cleaning::Before),
+    ];
+    for (view, view_words, light, light_words, cleaning) in others {
+        let moment = if cleaning == Cleaning::After { "after" } else { "before" };
+        let words = ImageWords {
+            caption: format!("{}, {view_words}, {light_words}, {moment} dry cleaning", find.object),
+            view: view_words.into(),
+            light: light_words.into(),
+            credit: "Ansel Wrayburn".into(),
+            moment: moment.into(),
+            scale_mm: Some(50),
+        };
+        let subject = Subject { view, light, cleaning, ..subject.clone() };
+        let name =
+            format!("VSQ31_{}_{view_words}_{moment}_{}.jpg", find.number, light_words.replace(' ', "-"));
+        let image = take(app, site, subject, name, words).await?;
+        let mut tx = app.db.write().await?;
+        store::images::insert_find(&mut tx, image, find.id).await?;
+        tx.commit().await?;
+    }
+    Ok(())
+}
+
+/// Two photographs under the names a camera gave them.
+async fn in_tray(app: &App, site: &Site) -> Result<(), Fault> {
+    for (kind, name) in [(Kind::Comb, "IMG_2041.JPG"), (Kind::Key, "IMG_2042.JPG")] {
+        let words = ImageWords { credit: "Ansel Wrayburn".into(), ..ImageWords::default() };
+        take(app, site, Subject::of(kind, 41, vec!["VSQ31".into()]), name.into(), words).await?;
+    }
+    Ok(())
+}
+
+/// A measured drawing and a note of the panel, and a drawing that waits in the tray.
+async fn documents(app: &App, site: &Site) -> Result<(), Fault> {
+    let panel = Some(site.find(PANEL).id);
+    let drawing = b"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 60 40\"><path d=\"M5 35V8q25-8 50 0v27z\" fill=\"none\" stroke=\"#000\"/></svg>".as_slice();
+    let profile = b"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 60 40\"><path d=\"M5 5q4 20 20 30h30\" fill=\"none\" stroke=\"#000\"/></svg>".as_slice();
+    let note = b"%PDF-1.4\n1 0 obj<</Type/Catalog/Pages 2 0 R>>endobj\n2 0 obj<</Type/Pages/Kids[3 0 R]/Count 1>>endobj\n3 0 obj<</Type/Page/Parent 2 0 R/MediaBox[0 0 595 842]>>endobj\ntrailer<</Root 1 0 R>>\n%%EOF\n".as_slice();
+    let files = [
+        ("VSQ31_88_drawing.svg", "svg", drawing, "measured drawing, front, 1:5", panel),
+        ("VSQ31_88_stone.pdf", "pdf", note, "note on the stone", panel),
+        ("profile 12.svg", "svg", profile, "", None),
+    ];
+    for (name, kind, bytes, title, find) in files {
+        let stored = app.files.put(bytes).await?;
+        let new = NewAttachment {
+            project: site.project,
+            sha256: stored.checksum.to_string(),
+            file_name: name.into(),
+            kind: kind.into(),
+            bytes: i64::try_from(stored.size_bytes)?,
+            title: title.into(),
+            findspot: false,
+        };
+        let mut tx = app.db.write().await?;
+        let by = site.person("ansel");
+        let (id, _) = store::attachments::insert(&mut tx, &new, by, app.clock.now()).await?;
+        if let Some(find) = find {
+            store::attachments::insert_find(&mut tx, id, find).await?;
+        }
+        tx.commit().await?;
+    }
+    Ok(())
 }
 
 async fn plate(app: &App, site: &Site) -> Result<(), Fault> {
@@ -41,6 +123,7 @@ async fn plate(app: &App, site: &Site) -> Result<(), Fault> {
         view: "from above".into(),
         light: "X-ray".into(),
         credit: "Ansel Wrayburn".into(),
+        ..ImageWords::default()
     };
     let image = take(app, site, subject, "VSQ31_plate_4.jpg".into(), words).await?;
     let mut tx = app.db.write().await?;

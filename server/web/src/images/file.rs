@@ -85,21 +85,30 @@ async fn bare(ctx: &Ctx, image: &Image, checksum: Checksum, tag: String) -> Answ
 fn attachment(image: &Image, kind: Kind, tag: String) -> [(header::HeaderName, String); 4] {
     [
         (header::CONTENT_TYPE, kind.mime().to_owned()),
-        (header::CONTENT_DISPOSITION, disposition(&image.file_name, kind)),
+        (header::CONTENT_DISPOSITION, disposition(&image.file_name, endings(kind))),
         (header::CACHE_CONTROL, ASK_AGAIN.to_owned()),
         (header::ETAG, tag),
     ]
 }
 
+/// How the name of a picture of that kind may end; the first where it ends otherwise.
+fn endings(kind: Kind) -> &'static [&'static str] {
+    match kind {
+        Kind::Jpeg => &["jpg", "jpeg"],
+        Kind::Png => &["png"],
+        Kind::Tiff => &["tif", "tiff"],
+    }
+}
+
 /// The header that names a file, in both spellings (RFC 6266, RFC 8187); the ending is that of the real kind.
-fn disposition(name: &str, kind: Kind) -> String {
+pub(crate) fn disposition(name: &str, endings: &[&'static str]) -> String {
     let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase()).unwrap_or_default();
-    let fits = match kind {
-        Kind::Jpeg => matches!(ending.as_str(), "jpg" | "jpeg"),
-        Kind::Png => ending == "png",
-        Kind::Tiff => matches!(ending.as_str(), "tif" | "tiff"),
+    let fits = endings.contains(&ending.as_str());
+    let name = if fits {
+        name.to_owned()
+    } else {
+        format!("{name}.{}", endings.first().copied().unwrap_or_default())
     };
-    let name = if fits { name.to_owned() } else { format!("{name}.{}", kind.ending()) };
     let plain: String =
         name.chars().map(|c| if c.is_ascii_alphanumeric() || ".-_ ".contains(c) { c } else { '_' }).collect();
     let spelled: String = name
@@ -122,11 +131,11 @@ mod tests {
     #[test]
     fn a_downloaded_file_ends_as_what_it_is() {
         assert_eq!(
-            disposition("nail.JPG", Kind::Jpeg),
+            disposition("nail.JPG", endings(Kind::Jpeg)),
             "attachment; filename=\"nail.JPG\"; filename*=UTF-8''nail.JPG"
         );
         assert_eq!(
-            disposition("nál\".html", Kind::Png),
+            disposition("nál\".html", endings(Kind::Png)),
             "attachment; filename=\"n_l_.html.png\"; filename*=UTF-8''n%C3%A1l%22.html.png"
         );
     }

@@ -1,9 +1,10 @@
 //! All photographs of a find, and the form that adds more.
 use super::picture::Picture;
 use super::reception::Answered;
+use super::typed::Typed;
 use crate::context::Ctx;
 use crate::error::Answer;
-use crate::form::Errors;
+use crate::form::{Asked, Errors};
 use crate::links;
 use crate::page::{Chrome, ok};
 use askama::Template;
@@ -13,7 +14,7 @@ use domain::ids::FindId;
 use domain::permission::Action;
 use store::Tx;
 use store::finds::Find;
-use store::images::{Image, ImageWords, Withdrawn};
+use store::images::{Image, Withdrawn};
 
 #[derive(Template)]
 #[template(path = "images/index.html")]
@@ -23,7 +24,7 @@ pub(super) struct ImagesPage {
     find: Find,
     plates: Vec<Plate>,
     may_upload: bool,
-    words: ImageWords,
+    typed: Typed,
     answered: Answered,
     pub nothing_chosen: bool,
     errors: Errors,
@@ -41,10 +42,13 @@ struct Plate {
     others: Vec<(String, String)>,
 }
 
-pub(super) async fn index(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
+/// What is asked for behind the question mark stands in the form.
+pub(super) async fn index(ctx: Ctx, Path(id): Path<FindId>, Asked(asked): Asked<Typed>) -> Answer {
     let mut tx = ctx.read().await?;
     let find = ctx.find(&mut tx, id).await?;
-    Ok(ok(page(&ctx, &mut tx, find).await?).into_response())
+    let page = page(&ctx, &mut tx, find).await?;
+    let typed = Typed { credit: page.typed.credit, ..asked };
+    Ok(ok(ImagesPage { typed, ..page }).into_response())
 }
 
 pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, find: Find) -> Answer<ImagesPage> {
@@ -61,7 +65,7 @@ pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, find: Find) -> Answer<ImagesPag
         chrome: ctx.chrome_in(find.project_id),
         trail: ctx.trail_of_finds(find.project_id, &find.project_code),
         may_upload: ctx.actor.may(Action::UploadImages, find.project_id),
-        words: ImageWords { credit: ctx.actor.name.clone(), ..ImageWords::default() },
+        typed: Typed { credit: ctx.actor.name.clone(), ..Typed::default() },
         answered: Answered::default(),
         nothing_chosen: false,
         errors: Errors::default(),
@@ -84,9 +88,8 @@ pub(super) async fn visible_finds(ctx: &Ctx, tx: &mut Tx, image: &Image) -> Answ
 
 impl ImagesPage {
     /// Shows what was typed and what became of the files.
-    pub(super) fn typed(&mut self, words: ImageWords, answered: Answered) {
-        self.words = words;
-        self.answered = answered;
+    pub(super) fn sent(&mut self, typed: Typed, errors: Errors, answered: Answered) {
+        (self.typed, self.errors, self.answered) = (typed, errors, answered);
     }
 
     fn limit_mb(&self) -> u64 {

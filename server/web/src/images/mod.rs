@@ -3,18 +3,27 @@
 //! - `reception`: files on their way in, each answered separately
 //! - `file`: a photograph's bytes, in three sizes, as they came, or without what would tell the findspot
 //! - `picture`: a photograph as pages show it
+mod drop;
 mod file;
 mod finds;
 mod index;
+mod keeping;
 mod order;
 mod picture;
 mod reception;
 mod show;
+mod sorting;
+mod tray;
+mod typed;
 mod upload;
 mod withdrawal;
 mod words;
 
+pub(crate) use file::disposition;
 pub(crate) use picture::Picture;
+pub(crate) use reception::{Aim, Answered, Reception};
+pub(crate) use show::show_size;
+pub(crate) use typed::Typed;
 
 use crate::App;
 use crate::context::Ctx;
@@ -34,6 +43,10 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .get("/finds/{find}/images", Action::ViewImages, index::index)
         .upload_many("/finds/{find}/images", Action::UploadImages, upload::create)
         .post("/finds/{find}/images/order", Action::UploadImages, order::update)
+        .get("/projects/{project}/images/new", Action::UploadImages, drop::new)
+        .upload_many("/projects/{project}/images/new", Action::UploadImages, drop::create)
+        .get("/projects/{project}/tray", Action::UploadImages, tray::index)
+        .post("/projects/{project}/tray", Action::UploadImages, tray::update)
         .get("/images/{image}", Action::ViewImages, show::show)
         .post("/images/{image}", Action::UploadImages, words::update)
         .post("/images/{image}/finds", Action::UploadImages, finds::create)

@@ -1,18 +1,17 @@
-//! Files on their way in: streamed to disk, opened in the darkroom, kept one by one, so that what has arrived stays even
-//! when the line breaks.
+//! Files on their way in: streamed to disk, looked at, kept one by one, so that what has arrived stays even when the line
+//! breaks.
+use super::keeping;
+use super::typed::Typed;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
-use crate::form::{check_form_token, read_submission};
-use crate::links;
-use crate::work::enter::find_entry;
+use crate::form::{Errors, check_form_token, read_submission};
 use axum::body::Bytes;
 use axum::extract::Multipart;
 use axum::extract::multipart::Field;
-use domain::ids::SubmissionId;
-use media::{Arrived, MediaError, Photograph};
+use domain::ids::{ProjectId, SubmissionId};
+use media::{Arrived, MediaError};
 use std::time::Duration;
 use store::finds::Find;
-use store::images::{ImageWords, NewImage};
 
 /// How long the line may be silent.
 const SILENCE: Duration = Duration::from_secs(120);
@@ -23,23 +22,37 @@ const READ_ON: u64 = 3;
 /// Characters kept of a file's name.
 const NAME_CHARS: usize = 150;
 
+/// What the files of a form are for.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Aim<'a> {
+    /// Photographs of a find.
+    Photographs(&'a Find),
+    /// PDF and drawings of a find.
+    Documents(&'a Find),
+    /// Both, sorted to the finds of a project by their names; the limit holds for each file.
+    Sorted { project: ProjectId, code: &'a str },
+}
+
 /// The files of one form while they arrive.
-pub(super) struct Reception<'a> {
-    ctx: &'a Ctx,
-    find: &'a Find,
+pub(crate) struct Reception<'a> {
+    pub(super) ctx: &'a Ctx,
+    pub(super) aim: Aim<'a>,
     token_fits: bool,
     /// Bytes of files so far.
     total: u64,
-    pub words: ImageWords,
+    pub typed: Typed,
+    pub errors: Errors,
     pub submission: SubmissionId,
     pub answered: Answered,
 }
 
 /// What became of the files.
 #[derive(Debug, Default)]
-pub(super) struct Answered {
+pub(crate) struct Answered {
     /// Names of the files that were added.
     pub added: Vec<String>,
+    /// How many of them no find could be told for.
+    pub in_tray: usize,
     /// Files that were in the project already, in sentences.
     pub known: Vec<Told>,
     /// Files that were refused, and why.
@@ -48,39 +61,48 @@ pub(super) struct Answered {
 
 /// A file by name with a sentence about it.
 #[derive(Debug)]
-pub(super) struct Told {
+pub(crate) struct Told {
     pub name: String,
     pub sentence: String,
     pub href: Option<String>,
 }
 
+impl Answered {
+    /// Whether no file was sent.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.added.is_empty() && self.known.is_empty() && self.refused.is_empty()
+    }
+}
+
 impl<'a> Reception<'a> {
-    pub(super) fn new(ctx: &'a Ctx, find: &'a Find) -> Self {
+    pub(crate) fn new(ctx: &'a Ctx, aim: Aim<'a>) -> Self {
         Self {
             ctx,
-            find,
+            aim,
             token_fits: false,
             total: 0,
-            words: ImageWords::default(),
+            typed: Typed::default(),
+            errors: Errors::default(),
             submission: SubmissionId::new(ctx.now),
             answered: Answered::default(),
         }
     }
 
     /// Takes in the whole form. The hidden fields and the words come before the files.
-    pub(super) async fn take(&mut self, parts: &mut Multipart) -> Answer<()> {
+    pub(crate) async fn take(&mut self, parts: &mut Multipart) -> Answer<()> {
         while let Some(field) = patiently(parts.next_field()).await? {
-            match field.name().unwrap_or_default() {
+            let name = field.name().unwrap_or_default().to_owned();
+            match name.as_str() {
                 "_token" => {
                     check_form_token(&self.ctx.form_token, &words(field).await?)?;
                     self.token_fits = true;
                 }
                 "submission" => self.submission = read_submission(&words(field).await?, self.ctx.now),
-                "credit" => self.words.credit = words(field).await?,
-                "view" => self.words.view = words(field).await?,
-                "light" => self.words.light = words(field).await?,
                 "file" if self.token_fits => self.take_file(field).await?,
-                _ => self.pass_over(field).await?,
+                "file" => self.pass_over(field).await?,
+                name => {
+                    self.typed.set(name, words(field).await?);
+                }
             }
         }
         if self.token_fits { Ok(()) } else { Err(AppError::StaleForm) }
@@ -92,6 +114,13 @@ impl<'a> Reception<'a> {
             // what browsers send when no file was chosen
             return self.pass_over(field).await;
         }
+        let mut errors = Errors::default();
+        let words = self.typed.words(&mut errors);
+        if !errors.is_empty() {
+            // what is typed beside the files must be right before any is kept
+            self.errors = errors;
+            return self.pass_over(field).await;
+        }
         // the form sent a second time: the files are here, only the answer was lost
         let mut tx = self.ctx.read().await?;
         let before = store::submissions::find_reply(&mut tx, self.submission, self.ctx.actor.person).await?;
@@ -99,19 +128,12 @@ impl<'a> Reception<'a> {
         if before.is_some() {
             return self.pass_over(field).await;
         }
-        let admitted = match self.receive(field).await? {
-            Ok(arrived) => self
-                .ctx
-                .app
-                .darkroom
-                .admit(&self.ctx.app.files, arrived)
-                .await
-                .map_err(|cause| sentence(&cause)),
+        let kept = match self.receive(field).await? {
+            Ok(arrived) => keeping::look(self, &name, words, arrived).await?,
             Err(sentence) => Err(sentence),
         };
-        match admitted {
-            Ok(photograph) => self.keep(name, &photograph).await?,
-            Err(sentence) => self.answered.refused.push(Told { name, sentence, href: None }),
+        if let Err(sentence) = kept {
+            self.answered.refused.push(Told { name, sentence, href: None });
         }
         Ok(())
     }
@@ -119,6 +141,9 @@ impl<'a> Reception<'a> {
     /// One file to disk, or the sentence that refuses it. Errors are those of the line.
     async fn receive(&mut self, mut field: Field<'_>) -> Answer<Result<Arrived, String>> {
         let most = self.ctx.app.config.max_upload_bytes;
+        if matches!(self.aim, Aim::Sorted { .. }) {
+            self.total = 0;
+        }
         let mut incoming = self.ctx.app.files.receive(most).await.map_err(|cause| sentence(&cause));
         while let Some(chunk) = patiently(field.chunk()).await? {
             let fits = self.count(&chunk)?;
@@ -152,74 +177,15 @@ impl<'a> Reception<'a> {
         }
         Ok(self.total <= most)
     }
-
-    async fn keep(&mut self, name: String, photograph: &Photograph) -> Answer<()> {
-        let ctx = self.ctx;
-        let new = new_image(self.find, &name, photograph, &self.words);
-        let mut tx = ctx.write().await?;
-        let (id, fresh) = store::images::insert(&mut tx, &new, ctx.actor.person, ctx.now).await?;
-        if let Some(reason) = store::images::find_withdrawal(&mut tx, id).await? {
-            let sentence = format!(
-                "This photograph was withdrawn: {reason}. It stays out of sight until it is brought back."
-            );
-            self.answered.refused.push(Told { name, sentence, href: None });
-            return Ok(());
-        }
-        let attached = store::images::insert_find(&mut tx, id, self.find.id).await?;
-        if attached {
-            let words = format!("added the photograph {name}");
-            store::journal::append(&mut tx, &find_entry(ctx, self.find, "photographed", words), ctx.now)
-                .await?;
-        }
-        tx.commit().await?;
-        if fresh {
-            self.answered.added.push(name);
-        } else {
-            let sentence = known_sentence(&self.find.number, attached);
-            self.answered.known.push(Told { name, sentence, href: Some(links::image_page(id)) });
-        }
-        Ok(())
-    }
-}
-
-fn known_sentence(number: &str, attached: bool) -> String {
-    if attached {
-        format!("This photograph is in the project already. It is kept once and now shows {number} too.")
-    } else {
-        format!("This photograph is among those of {number} already. It is kept once.")
-    }
-}
-
-fn new_image(find: &Find, name: &str, photograph: &Photograph, words: &ImageWords) -> NewImage {
-    let seen = &photograph.inspection;
-    let (width, height) = seen.upright_px();
-    let make = seen.camera_make.as_deref().unwrap_or_default();
-    let model = seen.camera_model.as_deref().unwrap_or_default();
-    // many models repeat the maker’s name
-    let camera =
-        if model.starts_with(make) { model.to_owned() } else { format!("{make} {model}").trim().to_owned() };
-    NewImage {
-        project: find.project_id,
-        sha256: photograph.checksum.to_string(),
-        file_name: name.to_owned(),
-        media_type: seen.kind.mime().to_owned(),
-        bytes: i64::try_from(photograph.size_bytes).unwrap_or(i64::MAX),
-        width_px: width.into(),
-        height_px: height.into(),
-        taken_at: seen.taken_at.map(|at| at.format("%Y-%m-%d %H:%M:%S").to_string()).unwrap_or_default(),
-        camera,
-        has_position: seen.has_position,
-        words: words.clone(),
-    }
 }
 
 /// The sentence of a refusal; what is our own trouble goes to the log too.
-fn sentence(cause: &MediaError) -> String {
+pub(super) fn sentence(cause: &MediaError) -> String {
     if matches!(
         cause,
         MediaError::DiskFull | MediaError::Unavailable(_) | MediaError::Missing(_) | MediaError::Altered(_)
     ) {
-        tracing::error!(?cause, "a photograph could not be stored");
+        tracing::error!(?cause, "a file could not be stored");
     }
     cause.to_string()
 }

@@ -98,6 +98,8 @@ fn facts(image: &Image, sees_findspot: bool) -> Vec<(&'static str, String)> {
     let mut lines = vec![
         ("View", image.view.clone()),
         ("Light", image.light.clone()),
+        ("Moment", image.moment.clone()),
+        ("Scale", image.scale_mm.map(|mm| format!("{mm} mm")).unwrap_or_default()),
         ("Photographer", image.credit.clone()),
         (
             "Taken",
@@ -118,7 +120,7 @@ fn facts(image: &Image, sees_findspot: bool) -> Vec<(&'static str, String)> {
 
 /// A file's size in the decimal units of IEC 80000-13: “3.4 MB”, “12 kB”.
 #[allow(clippy::cast_precision_loss, reason = "a size of a file in megabytes, for people")]
-fn show_size(bytes: i64) -> String {
+pub(crate) fn show_size(bytes: i64) -> String {
     match bytes {
         0..1_000 => format!("{bytes} bytes"),
         1_000..1_000_000 => format!("{:.0} kB", bytes as f64 / 1e3),

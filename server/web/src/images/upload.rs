@@ -1,6 +1,6 @@
 //! Photographs of a find are sent: each file is answered separately, the good ones are kept.
 use super::index;
-use super::reception::{Answered, Reception};
+use super::reception::{Aim, Answered, Reception};
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::form::Posted;
@@ -18,35 +18,30 @@ pub(super) async fn create(
 ) -> Answer {
     let find = ctx.find(&mut ctx.read().await?, id).await?;
     let mut parts = parts.map_err(|_| AppError::Unreadable("The form could not be read.".into()))?;
-    let mut reception = Reception::new(&ctx, &find);
+    let mut reception = Reception::new(&ctx, Aim::Photographs(&find));
     reception.take(&mut parts).await?;
-    let Reception { words, submission, answered, .. } = reception;
+    let Reception { typed, errors, submission, answered, .. } = reception;
     let posted = Posted { form: (), submission };
     let to = links::images_of_find(id);
     let mut tx = ctx.write().await?;
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
         return Ok(reply);
     }
-    if answered.is_empty() || !answered.refused.is_empty() {
+    if !errors.is_empty() || answered.is_empty() || !answered.refused.is_empty() {
         if !answered.is_empty() {
             store::submissions::insert(&mut tx, submission, ctx.actor.person, &to, ctx.now).await?;
             tx.commit().await?;
             tx = ctx.read().await?;
         }
         let mut page = index::page(&ctx, &mut tx, find).await?;
-        page.nothing_chosen = answered.is_empty();
-        page.typed(words, answered);
+        page.nothing_chosen = answered.is_empty() && errors.is_empty();
+        page.sent(typed, errors, answered);
         return Ok(again(page).into_response());
     }
     ctx.finish(tx, &posted, &to, &answered.in_words()).await
 }
 
 impl Answered {
-    /// Whether no file was sent.
-    fn is_empty(&self) -> bool {
-        self.added.is_empty() && self.known.is_empty() && self.refused.is_empty()
-    }
-
     /// What became of the files when none was refused.
     pub(super) fn in_words(&self) -> String {
         let mut sentences = match self.added.len() {

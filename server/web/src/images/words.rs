@@ -1,5 +1,5 @@
 //! What people say about a photograph: caption, view, light, photographer.
-use super::{show, tell_journal};
+use super::{show, tell_journal, typed};
 use crate::conflict::Conflict;
 use crate::context::Ctx;
 use crate::error::Answer;
@@ -20,6 +20,8 @@ pub(super) struct WordsForm {
     pub view: String,
     pub light: String,
     pub credit: String,
+    pub moment: String,
+    pub scale_mm: String,
     pub revision: String,
     /// The field whose saved words are taken over.
     take: String,
@@ -27,8 +29,10 @@ pub(super) struct WordsForm {
 
 impl WordsForm {
     pub(super) fn of(image: &Image) -> Self {
-        let ImageWords { caption, view, light, credit } = image.words();
-        Self { caption, view, light, credit, revision: image.revision.to_string(), take: String::new() }
+        let ImageWords { caption, view, light, credit, moment, scale_mm } = image.words();
+        let scale_mm = scale_mm.map(|mm| mm.to_string()).unwrap_or_default();
+        let (revision, take) = (image.revision.to_string(), String::new());
+        Self { caption, view, light, credit, moment, scale_mm, revision, take }
     }
 
     fn fields(&self) -> Vec<(&'static str, &'static str, String)> {
@@ -37,6 +41,8 @@ impl WordsForm {
             ("view", "View", self.view.clone()),
             ("light", "Light", self.light.clone()),
             ("credit", "Photographer", self.credit.clone()),
+            ("moment", "Moment", self.moment.clone()),
+            ("scale_mm", "Scale", self.scale_mm.clone()),
         ]
     }
 
@@ -47,6 +53,8 @@ impl WordsForm {
             view: errors.line("view", &self.view),
             light: errors.line("light", &self.light),
             credit: errors.line("credit", &self.credit),
+            moment: typed::moment(&mut errors, &self.moment),
+            scale_mm: typed::scale(&mut errors, &self.scale_mm),
         };
         if errors.is_empty() { Ok(words) } else { Err(errors) }
     }
@@ -84,6 +92,8 @@ async fn clash(ctx: &Ctx, tx: &mut Tx, image: Image, mut form: WordsForm) -> Ans
         "view" => form.view.clone_from(&kept.view),
         "light" => form.light.clone_from(&kept.light),
         "credit" => form.credit.clone_from(&kept.credit),
+        "moment" => form.moment.clone_from(&kept.moment),
+        "scale_mm" => form.scale_mm.clone_from(&kept.scale_mm),
         _ => {}
     }
     form.take.clear();

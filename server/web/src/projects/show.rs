@@ -18,6 +18,7 @@ struct ProjectPage {
     journal: Vec<Line>,
     edits: bool,
     edits_routes: bool,
+    uploads: bool,
 }
 
 pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
@@ -28,5 +29,6 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let chrome = ctx.chrome_in(member.project);
     let edits = member.grants(Action::EditProject);
     let edits_routes = member.grants(Action::EditRoutes);
-    Ok(ok(ProjectPage { chrome, project, journal, edits, edits_routes }).into_response())
+    let uploads = member.grants(Action::UploadImages);
+    Ok(ok(ProjectPage { chrome, project, journal, edits, edits_routes, uploads }).into_response())
 }
