@@ -77,6 +77,7 @@ async fn measure_size(
     let times = measure::open_load(&target, &paths, seconds).await?;
     tokio::time::sleep(Duration::from_millis(200)).await;
     let saturation = measure::saturate(&target, &paths, 8, 10).await?;
+    let memory_mb = server.most_memory_mb()?;
     let uploads = Uploads::begin(client, paths.of(Kind::Find)[1].clone());
     let beside_uploads = measure::open_load(&target, &paths, seconds.min(20)).await?;
     let uploaded = uploads.end().await?;
@@ -86,7 +87,7 @@ async fn measure_size(
         beside_uploads,
         uploaded,
         saturation,
-        memory_mb: server.most_memory_mb()?,
+        memory_mb: (memory_mb, server.most_memory_mb()?),
         ready_ms: server.ready_after.as_secs_f64() * 1e3,
         largest_kb: largest as f64 / 1e3,
     };
