@@ -7,6 +7,7 @@ use crate::page::{Chrome, ok};
 use askama::Template;
 use axum::extract::Path;
 use axum::response::IntoResponse;
+use domain::ids::AssignmentId;
 use domain::permission::Action;
 use store::review::assignments::{self, AssignedFind, Assignment};
 
@@ -15,13 +16,16 @@ use store::review::assignments::{self, AssignedFind, Assignment};
 struct SpecialistsPage {
     chrome: Chrome,
     code: String,
+    /// Still open, in the order of their due days.
     assignments: Vec<AssignmentView>,
+    closed: Vec<AssignmentView>,
     may_assign: bool,
     may_invite: bool,
 }
 
 /// An assignment with its finds.
 struct AssignmentView {
+    id: AssignmentId,
     closing: String,
     specialist: String,
     question: String,
@@ -42,15 +46,17 @@ struct FindView {
 pub(super) async fn index(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let member = ctx.project(&code)?;
     let mut tx = ctx.read().await?;
-    let mut views = Vec::new();
+    let mut views: Vec<AssignmentView> = Vec::new();
     for assignment in assignments::list_of_project(&mut tx, member.project).await? {
         let finds = assignments::list_finds(&mut tx, &assignment).await?;
         let shown = finds.iter().filter(|find| member.restricted || !find.restricted).map(find_view);
         views.push(view(&ctx, &assignment, shown.collect()));
     }
+    let (closed, open) = views.into_iter().partition(|view| view.closed);
     let page = SpecialistsPage {
         chrome: ctx.chrome_in(member.project),
-        assignments: views,
+        assignments: open,
+        closed,
         may_assign: member.grants(Action::AssignSpecialists),
         may_invite: member.grants(Action::EditProject),
         code,
@@ -61,6 +67,7 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>) -> Answer {
 fn view(ctx: &Ctx, assignment: &Assignment, finds: Vec<FindView>) -> AssignmentView {
     let closed = assignment.closed_at.is_some();
     AssignmentView {
+        id: assignment.id,
         closing: links::assignment_closing(assignment.id),
         specialist: assignment.specialist_name.clone(),
         question: assignment.question.clone(),
