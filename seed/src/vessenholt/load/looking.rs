@@ -232,9 +232,11 @@ async fn insert(tx: &mut Tx, site: &Site, find: &Placed, new: &NewRecord, at: In
     Ok(id)
 }
 
-/// The plate that shows six nails of the smithy and the hasp, each in its region.
+/// The plate that shows six nails of the smithy and a single one, each in its region.
 pub async fn shared_plate(tx: &mut Tx, site: &Site, image: ImageId) -> Result<()> {
-    let (hasp, nails) = (site.find("1").clone(), site.find("91").clone());
+    let nails = site.find("91").clone();
+    let alone = |find: &&Placed| find.object == "nail" && find.material == "iron" && !find.bulk;
+    let Some(single) = site.finds.iter().find(alone).cloned() else { return Ok(()) };
     let region = |find: &Placed, [left_pct, top_pct, width_pct, height_pct]: [f64; 4], seen: &str| Region {
         find: find.id,
         left_pct,
@@ -246,7 +248,7 @@ pub async fn shared_plate(tx: &mut Tx, site: &Site, image: ImageId) -> Result<()
     let seen = Examination {
         question: "Which have a core that bears cleaning?".into(),
         area: "whole objects".into(),
-        seen: "five of six nails have a core; the hasp is whole in its crust".into(),
+        seen: "five of the six have a core, and so has the single one".into(),
         plate_number: "4".into(),
         tube_kv: Some(110.0),
         tube_ma: Some(3.0),
@@ -256,18 +258,19 @@ pub async fn shared_plate(tx: &mut Tx, site: &Site, image: ImageId) -> Result<()
         view_angle: "from above".into(),
         plate_image: Some(image),
         regions: vec![
-            region(&hasp, [6.0, 8.0, 26.0, 40.0], "figure of eight, no break"),
-            region(&nails, [36.0, 8.0, 56.0, 66.0], "six nails, the last without a core"),
+            region(&nails, [9.0, 12.0, 81.0, 47.0], "six nails, the lowest on the left without a core"),
+            region(&single, [31.0, 60.5, 29.0, 12.5], "core whole, point bent"),
         ],
         ..Examination::by(Method::Xray, Verdict::Positive)
     };
     let at = site.now - Duration::days(6);
-    let mut new = record(site, &hasp, Detail::Examination(Box::new(seen)), at);
-    new.finds = vec![(hasp.id, None), (nails.id, Some(6))];
-    let id = insert(tx, site, &hasp, &new, at).await?;
+    let mut new = record(site, &single, Detail::Examination(Box::new(seen)), at);
+    new.method = "cabinet unit, digital plate".into();
+    new.finds = vec![(single.id, None), (nails.id, Some(6))];
+    let id = insert(tx, site, &single, &new, at).await?;
     let words = format!("recorded {}: {}", new.stage.label(), new.outcome);
     journal::append(tx, &entry(site, &nails, ODILE, words), at).await?;
-    for (find, state, quantity_done) in [(&hasp, StageState::Done, 1), (&nails, StageState::InHand, 6)] {
+    for (find, state, quantity_done) in [(&single, StageState::Done, 1), (&nails, StageState::InHand, 6)] {
         store::images::insert_find(tx, image, find.id).await?;
         let mark = StageMark { stage: Stage::Xray, state, quantity_done, reason: String::new() };
         progress::mark(tx, find.id, &mark, at).await?;

@@ -119,7 +119,7 @@ async fn plate(app: &App, site: &Site) -> Result<(), Fault> {
     let mut subject = Subject::of(Kind::Nail, 91, vec!["VSQ31".into(), "PLATE 4".into()]);
     (subject.light, subject.pieces) = (Light::Xray, 7);
     let words = ImageWords {
-        caption: "plate 4, hasp and nails".into(),
+        caption: "plate 4, seven nails".into(),
         view: "from above".into(),
         light: "X-ray".into(),
         credit: "Ansel Wrayburn".into(),
