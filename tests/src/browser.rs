@@ -3,12 +3,14 @@ use crate::support::{Lab, PASSWORD, Visitor};
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader};
 use std::os::unix::process::CommandExt;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::LazyLock;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 use thirtyfour::LoggingPrefsLogLevel;
+pub use thirtyfour::prelude::By;
 use thirtyfour::prelude::*;
 
 /// A telephone held upright, in CSS pixels.
@@ -17,6 +19,10 @@ pub const PHONE: (u32, u32) = (390, 844);
 pub const DESKTOP: (u32, u32) = (1280, 900);
 /// The narrowest page that must be read without scrolling sideways (WCAG 2.2, 1.4.10).
 pub const NARROW: (u32, u32) = (320, 640);
+
+/// How long something may take to appear, and how often one looks.
+const PATIENCE: Duration = Duration::from_secs(4);
+const PAUSE: Duration = Duration::from_millis(50);
 
 /// Without these it calls home or asks for what a bare machine does not have.
 const FLAGS: [&str; 9] = [
@@ -49,6 +55,7 @@ pub struct Browser {
     pub driver: WebDriver,
     /// Where the application is, without a slash at the end.
     pub base: String,
+    scripts: AtomicBool,
     _process: Driver,
 }
 
@@ -73,9 +80,12 @@ impl Browser {
         for flag in FLAGS {
             wishes.add_arg(flag).unwrap();
         }
+        // A document is handed over as a file, as telephones do, not shown within the tab.
+        let wish = json!({ "plugins.always_open_pdf_externally": true });
+        wishes.add_experimental_option("prefs", wish).unwrap();
         wishes.set_browser_log_level(LoggingPrefsLogLevel::All).unwrap();
         let driver = WebDriver::new(address, wishes).await.unwrap();
-        let browser = Browser { driver, base, _process: process };
+        let browser = Browser { driver, base, scripts: AtomicBool::new(true), _process: process };
         browser.size(DESKTOP).await;
         browser
     }
@@ -95,6 +105,11 @@ impl Browser {
 
     /// Turns the scripts of pages on or off.
     pub async fn scripts(&self, on: bool) {
+        self.scripts.store(on, Ordering::Relaxed);
+        self.let_run(on).await;
+    }
+
+    async fn let_run(&self, on: bool) {
         self.driver
             .cdp()
             .send_raw("Emulation.setScriptExecutionDisabled", json!({ "value": !on }))
@@ -141,6 +156,7 @@ impl Browser {
     pub async fn one(&self, selector: &str) -> WebElement {
         self.driver
             .query(By::Css(selector))
+            .wait(PATIENCE, PAUSE)
             .first()
             .await
             .unwrap_or_else(|cause| panic!("no {selector}: {cause}"))
@@ -180,6 +196,12 @@ impl Browser {
         self.field(label).await.click().await.unwrap();
     }
 
+    /// Chooses files in the field with that label.
+    pub async fn attach(&self, label: &str, files: &[PathBuf]) {
+        let paths: Vec<String> = files.iter().map(|file| file.display().to_string()).collect();
+        self.field(label).await.send_keys(paths.join("\n")).await.unwrap();
+    }
+
     /// The field a label is tied to; of labels that begin with these words the shortest.
     pub async fn field(&self, label: &str) -> WebElement {
         let find = "const words = arguments[0];
@@ -203,11 +225,55 @@ impl Browser {
         self.click(&format!("//a[normalize-space()={}]", quoted(words)), words).await;
     }
 
+    /// Goes by the main navigation, which a telephone keeps behind a button.
+    pub async fn go(&self, words: &str) {
+        self.menu().await;
+        self.click(&format!("//nav[@aria-label='Main']//a[normalize-space()={}]", quoted(words)), words)
+            .await;
+    }
+
+    /// Opens the menu of a telephone; at a desk it is always there.
+    pub async fn menu(&self) {
+        let button = self.one(".menu-button").await;
+        if button.is_displayed().await.unwrap() {
+            button.click().await.unwrap();
+        }
+    }
+
+    /// Opens what is folded under these words, unless it is open.
+    pub async fn unfold(&self, words: &str) {
+        let path = format!("//details[not(@open)]/summary[contains(normalize-space(), {})]", quoted(words));
+        if let Ok(summary) = self.driver.query(By::XPath(path)).nowait().first().await {
+            summary.scroll_into_view().await.unwrap();
+            summary.click().await.unwrap();
+        }
+    }
+
+    /// Follows a link that hands out a file; where the browser has put it.
+    pub async fn download(&self, words: &str, folder: &Path) -> PathBuf {
+        let wish = json!({ "behavior": "allow", "downloadPath": folder.display().to_string() });
+        self.driver.cdp().send_raw("Browser.setDownloadBehavior", wish).await.unwrap();
+        let path = format!("//main//a[normalize-space()={}]", quoted(words));
+        let link = self.driver.query(By::XPath(path)).and_displayed().wait(PATIENCE, PAUSE).first().await;
+        let link = link.unwrap_or_else(|_| panic!("nothing to take away says “{words}”"));
+        link.scroll_into_view().await.unwrap();
+        link.click().await.unwrap();
+        for _ in 0..300 {
+            let whole = |file: &PathBuf| file.extension().is_some_and(|ending| ending != "crdownload");
+            let files = std::fs::read_dir(folder).unwrap().map(|file| file.unwrap().path());
+            if let Some(file) = files.filter(|file| file.is_file()).find(whole) {
+                return file;
+            }
+            tokio::time::sleep(Duration::from_millis(30)).await;
+        }
+        panic!("“{words}” brought no file");
+    }
+
     async fn click(&self, path: &str, words: &str) {
-        let found = self.driver.query(By::XPath(path)).and_displayed().first().await;
-        let found = found.unwrap_or_else(|_| panic!("nothing to press says “{words}”"));
+        let found = self.driver.query(By::XPath(path)).and_displayed().wait(PATIENCE, PAUSE).first().await;
+        let Ok(found) = found else { panic!("nothing to press says “{words}” on {}", self.path().await) };
         found.scroll_into_view().await.unwrap();
-        let mark = "const it = arguments[0]; window.pageBefore = true;
+        let mark = "const it = arguments[0]; document.querySelector('main').pageBefore = true;
             return it.tagName === 'A' || it.type === 'submit' && it.form !== null && it.form.checkValidity();";
         let leads_on = self.driver.execute(mark, vec![found.to_json().unwrap()]).await.unwrap();
         let leads_on: bool = leads_on.convert().unwrap();
@@ -217,10 +283,11 @@ impl Browser {
         }
     }
 
-    /// Waits until another page has come in place of the marked one; a link within the page stays.
+    /// Waits until another page, or another answer within it, has come in place of the marked one.
     async fn await_page(&self) {
         for _ in 0..100 {
-            let come = "return !window.pageBefore && document.readyState === 'complete';";
+            let come = "const main = document.querySelector('main');
+                return main && !main.pageBefore && document.readyState === 'complete';";
             let come = self.driver.execute(come, Vec::new()).await;
             if come.is_ok_and(|come| come.convert().unwrap_or(false)) {
                 return;
@@ -229,10 +296,36 @@ impl Browser {
         }
     }
 
+    /// Fails unless this is the page of that heading, everybody can read it, and nothing stands out sideways.
+    pub async fn assert_page(&self, heading: &str) {
+        let said = self.text("h1").await;
+        assert!(said.contains(heading), "{} is “{said}”, not “{heading}”", self.path().await);
+        self.assert_accessible().await;
+        let over = self.overflow().await;
+        assert!(over <= 0, "{}: {over} px too wide", self.path().await);
+    }
+
+    /// Fails unless the page says these words where they can be seen.
+    pub async fn assert_says(&self, words: &str) {
+        let said = self.text("main").await;
+        assert!(said.contains(words), "{} does not say “{words}”:\n{said}", self.path().await);
+    }
+
+    /// Fails if the page says these words.
+    pub async fn assert_silent(&self, words: &str) {
+        let said = self.driver.source().await.unwrap();
+        assert!(!said.contains(words), "{} says “{words}”", self.path().await);
+    }
+
     /// What axe-core finds wrong with the page as it is shown.
     pub async fn inaccessible(&self) -> Vec<String> {
+        // The judge is a script itself; those of the page have had their time when it comes.
+        let on = self.scripts.load(Ordering::Relaxed);
+        self.let_run(true).await;
         self.driver.execute(AXE.as_str(), Vec::new()).await.unwrap();
-        self.driver.execute_async(RUN_AXE, Vec::new()).await.unwrap().convert().unwrap()
+        let found = self.driver.execute_async(RUN_AXE, Vec::new()).await.unwrap().convert().unwrap();
+        self.let_run(on).await;
+        found
     }
 
     /// Fails unless axe-core finds nothing wrong.

@@ -284,6 +284,12 @@ pub fn find_new(code: &str) -> String {
     format!("/projects/{code}/finds/new")
 }
 
+/// Registers one find from a context.
+pub fn find_new_from(code: &str, context: &str) -> String {
+    let context: String = form_urlencoded::byte_serialize(context.as_bytes()).collect();
+    format!("{}?context={context}", find_new(code))
+}
+
 /// Imports a register.
 pub fn imports(code: &str) -> String {
     format!("/projects/{code}/imports")

@@ -23,7 +23,10 @@ struct ContextPage {
     relations: Vec<(&'static str, Vec<Neighbour>)>,
     finds: Vec<FindLine>,
     list: String,
+    /// Where a find from here is registered.
+    register: String,
     may_edit: bool,
+    may_register: bool,
 }
 
 pub(super) async fn show(ctx: Ctx, Path(id): Path<ContextId>) -> Answer {
@@ -38,6 +41,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<ContextId>) -> Answer {
         relations: relations(&mut tx, id).await?,
         finds: store::filter::list(&mut tx, context.project_id, &filter, Order::Number, None, FINDS).await?,
         list: format!("{}?context={number}", links::finds(&member.code)),
+        register: links::find_new_from(&member.code, &context.number),
+        may_register: member.grants(Action::RegisterFinds),
         may_edit: member.grants(Action::EditContexts),
         context,
     };

@@ -7,7 +7,7 @@ use axum::body::{Body, Bytes};
 use axum::extract::Path;
 use axum::http::header;
 use axum::response::{IntoResponse, Response};
-use futures_util::stream;
+use futures_util::{StreamExt, stream};
 use rust_xlsxwriter::{Format, Workbook, Worksheet, XlsxError};
 use store::filter::{FindFilter, FindLine, Order};
 
@@ -50,7 +50,8 @@ pub(super) async fn csv(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked<F
             Err(cause) => Some((Err(std::io::Error::other(cause.to_string())), None)),
         }
     });
-    Ok(download(&format!("{code}-finds.csv"), "text/csv; charset=utf-8", Body::from_stream(pages)))
+    // A stream that ended is asked once more by whoever compresses it.
+    Ok(download(&format!("{code}-finds.csv"), "text/csv; charset=utf-8", Body::from_stream(pages.fuse())))
 }
 
 /// The list as a spreadsheet.

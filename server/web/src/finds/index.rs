@@ -1,7 +1,7 @@
 //! The list of finds: filter, search, pages, and what is done to many at once.
 use super::filter_form::FilterForm;
 use crate::context::Ctx;
-use crate::error::{Answer, AppError};
+use crate::error::Answer;
 use crate::filters;
 use crate::form::Asked;
 use crate::links;
@@ -115,7 +115,7 @@ pub(super) async fn choose_work(ctx: Ctx, Path(code): Path<String>, Asked(chosen
     let stage: Option<Stage> = chosen.work.parse().ok();
     let stage = stage.filter(|stage| stage.takes_record());
     let Some(stage) = stage.filter(|_| !chosen.find.is_empty()) else {
-        return Err(AppError::Unreadable("Tick the finds and choose what to record.".into()));
+        return Ok(ctx.lead_on(&links::finds(&code), "Tick the finds first, and choose what to record."));
     };
     let mut query = form_urlencoded::Serializer::new(String::new());
     query.extend_pairs(chosen.find.iter().map(|id| ("find", id)));

@@ -126,7 +126,7 @@ async fn authorisations(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
             href: links::find(level.find_id),
             number: level.find_number,
             what: level.object_type,
-            why: format!("“{}”, stop at {}, by {}", level.level, level.stop_point, level.decided_by),
+            why: format!("“{}”, stop-point: {}, by {}", level.level, level.stop_point, level.decided_by),
             overdue: false,
             project: level.project_code,
             button: None,

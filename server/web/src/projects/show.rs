@@ -19,6 +19,7 @@ struct ProjectPage {
     edits: bool,
     edits_routes: bool,
     uploads: bool,
+    authorises: bool,
 }
 
 pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
@@ -30,5 +31,6 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let edits = member.grants(Action::EditProject);
     let edits_routes = member.grants(Action::EditRoutes);
     let uploads = member.grants(Action::UploadImages);
-    Ok(ok(ProjectPage { chrome, project, journal, edits, edits_routes, uploads }).into_response())
+    let authorises = member.grants(Action::AuthoriseWork);
+    Ok(ok(ProjectPage { chrome, project, journal, edits, edits_routes, uploads, authorises }).into_response())
 }

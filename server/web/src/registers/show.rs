@@ -91,10 +91,11 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted
     let run = load(&ctx, &mut tx, id).await?;
     let mut choices: Choices = serde_json::from_str(&run.settings).map_err(AppError::inside)?;
     let value = |name: &str| posted.form.iter().find(|(key, _)| key == name).map(|(_, value)| value.as_str());
-    let sheet = value("sheet").filter(|sheet| !sheet.is_empty()).map(str::to_owned);
-    let row = value("header_row").and_then(|row| row.parse().ok());
-    if sheet != choices.reading.sheet || row != choices.header_row {
-        // Another sheet or header row: the columns are proposed anew.
+    let sheet_in = |name| value(name).filter(|sheet| !sheet.is_empty()).map(str::to_owned);
+    let row_in = |name| value(name).and_then(|row| row.parse().ok());
+    let (sheet, row): (Option<String>, Option<usize>) = (sheet_in("sheet"), row_in("header_row"));
+    if sheet != sheet_in("of_sheet") || row != row_in("of_header_row") {
+        // Not the sheet or header row whose columns were shown: they are proposed anew.
         choices.fields.clear();
     } else {
         choices.fields = posted

@@ -78,7 +78,7 @@ async fn sheet(ctx: &Ctx, tx: &mut Tx, find: &Find) -> Answer<BenchSheet> {
         records.iter().find(|r| r.level_answer.as_deref() == Some("authorised") && r.superseded_at.is_none());
     let agreed = level.map(|r| {
         format!(
-            "{}, stop at {}",
+            "{}, stop-point: {}",
             r.level.clone().unwrap_or_default(),
             r.stop_point.clone().unwrap_or_default()
         )

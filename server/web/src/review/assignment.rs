@@ -88,7 +88,10 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<As
         begin_review(&ctx, &mut tx, find, &specialist.name).await?;
     }
     write_letter(&ctx, &mut tx, &new, page.finds.len()).await?;
-    let told = format!("{} finds are with {}; the letter is on its way.", page.finds.len(), specialist.name);
+    let told = match page.finds.as_slice() {
+        [one] => format!("{} is with {}; the letter is on its way.", one.number, specialist.name),
+        many => format!("{} finds are with {}; the letter is on its way.", many.len(), specialist.name),
+    };
     let answer = ctx.finish(tx, &posted, &links::specialists(&code), &told).await;
     ctx.app.letterbox.ring();
     answer
@@ -137,8 +140,9 @@ async fn write_letter(ctx: &Ctx, tx: &mut Tx, new: &NewAssignment, finds: usize)
     let person = store::people::find(tx, new.specialist).await?.ok_or(AppError::NotFound)?;
     let project = store::projects::find(tx, new.project).await?.ok_or(AppError::NotFound)?;
     let link = crate::people::entry_link(ctx, tx, &person, links::MY_FINDS).await?;
+    let finds = if finds == 1 { "one find".to_owned() } else { format!("{finds} finds") };
     let body = format!(
-        "Dear {},\n\n{} asks your opinion on {finds} finds of {} ({}), by {}:\n\n{}\n\nThe finds, their records and photographs are here:\n{link}\n\n{}\n",
+        "Dear {},\n\n{} asks your opinion on {finds} of {} ({}), by {}:\n\n{}\n\nRecords and photographs are here:\n{link}\n\n{}\n",
         person.name,
         ctx.actor.name,
         project.name,
@@ -150,7 +154,7 @@ async fn write_letter(ctx: &Ctx, tx: &mut Tx, new: &NewAssignment, finds: usize)
     let letter = NewLetter {
         to_address: person.email,
         to_name: person.name,
-        subject: format!("{finds} finds of {} for your opinion, by {}", project.name, show_day(new.due_on)),
+        subject: format!("{finds} of {} for your opinion, by {}", project.name, show_day(new.due_on)),
         body,
     };
     letters::insert(tx, &letter, ctx.now).await?;

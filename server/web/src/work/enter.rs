@@ -217,7 +217,7 @@ fn entry(ctx: &Ctx, find: &Find, new: &NewRecord) -> Entry {
             format!("examined by {}: {}, {}", seen.method.label(), seen.question, seen.verdict.label())
         }
         (Detail::Level { level, stop_point, .. }, _) => {
-            format!("proposed a cleaning level: {level}; stop at {stop_point}")
+            format!("proposed a cleaning level: {level}; stop-point: {stop_point}")
         }
         _ if new.finished => format!("recorded {what}: {}", new.outcome),
         _ => format!("began {what}"),

@@ -189,7 +189,7 @@ async fn page(
     let standing = standing.into_iter().filter(|s| s.withdrawn_at.is_none() && fits(&s.material)).map(|s| {
         StandingChoice {
             id: s.id.to_string(),
-            words: format!("{}: {}, stop at {}", s.words, s.mixture, s.stop_point),
+            words: format!("{}: {}, stop-point: {}", s.words, s.mixture, s.stop_point),
         }
     });
     let ids = form.find_ids();

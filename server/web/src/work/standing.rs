@@ -55,8 +55,10 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<St
         }
     };
     standing::insert(&mut tx, &new, ctx.actor.person, ctx.now).await?;
-    let words =
-        format!("gave a standing authorisation: {}, {}, stop at {}", new.words, new.mixture, new.stop_point);
+    let words = format!(
+        "gave a standing authorisation: {}, {}, stop-point: {}",
+        new.words, new.mixture, new.stop_point
+    );
     journal::append(&mut tx, &entry(&ctx, project, words), ctx.now).await?;
     ctx.finish(tx, &posted, &links::standing(&code), "The standing authorisation is in force.").await
 }

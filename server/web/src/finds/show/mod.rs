@@ -38,6 +38,8 @@ struct FindPage {
     what: String,
     /// The address of its context, for who may open it.
     context: Option<String>,
+    /// Where the next find from the same context is registered.
+    another: String,
     facts: Vec<(&'static str, String)>,
     route: Vec<Step>,
     next: NextAction,
@@ -103,7 +105,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     let page = FindPage {
         chrome: ctx.chrome_in(find.project_id),
         what: what(&find),
-        context: find.context_id.filter(|_| may.contexts).map(|id| crate::links::context(id.into())),
+        context: find.context_id.filter(|_| may.contexts).map(|id| links::context(id.into())),
+        another: another(&find),
         facts: super::facts::lines(&ctx, &find),
         route: route(&find, &facts),
         next,
@@ -181,6 +184,13 @@ fn may(ctx: &Ctx, find: &Find) -> May {
         contexts: may(Action::ViewContexts),
         read_opinions: may(Action::ViewOpinions),
         write_opinion: may(Action::WriteOpinion),
+    }
+}
+
+fn another(find: &Find) -> String {
+    match &find.context_number {
+        Some(number) => links::find_new_from(&find.project_code, number),
+        None => links::find_new(&find.project_code),
     }
 }
 
