@@ -2,6 +2,7 @@
 mod commands;
 mod condition;
 mod examination;
+mod cleaning;
 mod images;
 mod imports;
 mod journeys;

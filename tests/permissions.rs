@@ -67,6 +67,8 @@ async fn fill(site: &Site) -> Fillers {
     let record = store::work::records::insert(&mut tx, &level, conservator, noon()).await.unwrap();
     let seen = examination_of(site, find);
     let examination = store::work::records::insert(&mut tx, &seen, conservator, noon()).await.unwrap();
+    let test =
+        store::work::records::insert(&mut tx, &test_of(site, find), conservator, noon()).await.unwrap();
     let standing = insert_standing(&mut tx, site, lead).await;
     let import = insert_import(&mut tx, site).await;
     let image = insert_image(&mut tx, site, find).await;
@@ -83,6 +85,7 @@ async fn fill(site: &Site) -> Fillers {
             ("group", group.to_string()),
             ("record", record.to_string()),
             ("examination", examination.to_string()),
+            ("test", test.to_string()),
             ("standing", standing),
             ("import", import),
             ("image", image),
@@ -185,6 +188,17 @@ fn examination_of(site: &Site, find: domain::ids::FindId) -> NewRecord {
     NewRecord {
         stage: Stage::Examination,
         detail: Detail::Examination(Box::new(seen)),
+fn test_of(site: &Site, find: domain::ids::FindId) -> NewRecord {
+    NewRecord {
+        stage: Stage::SpotTest,
+        detail: Detail::SpotTest {
+            site: "inside of the rim".into(),
+            mixture: "water".into(),
+            dwell_s: None,
+            effect_on_soiling: String::new(),
+            effect_on_original: domain::work::EffectOnOriginal::None,
+            decision: domain::work::TestDecision::Accepted,
+        },
         ..level_of(site, find)
     }
 }

@@ -17,7 +17,7 @@ fn picture(name: &str) -> Vec<u8> {
 }
 
 /// A small picture unlike the others.
-fn plain(shade: u8) -> Vec<u8> {
+pub(crate) fn plain(shade: u8) -> Vec<u8> {
     let mut file = std::io::Cursor::new(Vec::new());
     let picture = image::RgbImage::from_pixel(64, 48, image::Rgb([shade, 90, 60]));
     picture.write_to(&mut file, image::ImageFormat::Png).unwrap();

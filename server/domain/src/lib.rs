@@ -9,6 +9,8 @@
 //! - `shots`: which photographs a find should have
 //! - `planning`: how fast, how long still
 //! - `people`: accounts
+//! - `solvents`: the table of solvents and mixtures by volume
+//! - `spot_tests`: where a spot test is and when it is looked at again
 //! - `work`: records of work at the bench
 //! - `condition`, `examination`: what is seen on a find, and how it was looked at
 //! - `words`: folding of words for search
@@ -23,6 +25,8 @@ pub mod planning;
 pub mod refusal;
 pub mod review;
 pub mod shots;
+pub mod solvents;
+pub mod spot_tests;
 pub mod stages;
 pub mod text_enum;
 pub mod words;

@@ -62,11 +62,11 @@ pub enum Detail {
 }
 
 impl Detail {
-    /// The mixture used or tested, folded, where there is one.
+    /// The mixture used or tested, by its [`key`](crate::solvents::key), where there is one.
     pub fn mixture(&self) -> Option<String> {
         match self {
             Detail::SpotTest { mixture, .. } | Detail::WetClean { mixture } => {
-                Some(crate::words::fold(mixture))
+                Some(crate::solvents::key(mixture))
             }
             _ => None,
         }

@@ -21,6 +21,15 @@ pub struct Posted<F> {
     pub form: F,
     /// The same id twice is one record.
     pub submission: SubmissionId,
+    /// What was sent, for further parts of the same form.
+    pub(crate) body: Bytes,
+}
+
+impl<F> Posted<F> {
+    /// Another part of the same form: the fields of `G` among what was sent.
+    pub fn part<G: DeserializeOwned>(&self) -> Result<G, AppError> {
+        serde_html_form::from_bytes(&self.body).map_err(unreadable)
+    }
 }
 
 #[derive(serde::Deserialize)]
@@ -40,7 +49,8 @@ impl<F: DeserializeOwned> FromRequest<App> for Posted<F> {
         let hidden: Hidden = serde_html_form::from_bytes(&body).map_err(unreadable)?;
         check_token(visitor.as_ref(), &hidden.token)?;
         let form = serde_html_form::from_bytes(&body).map_err(unreadable)?;
-        Ok(Posted { form, submission: read_submission(&hidden.submission, app.clock.now()) })
+        let submission = read_submission(&hidden.submission, app.clock.now());
+        Ok(Posted { form, submission, body })
     }
 }
 
@@ -91,6 +101,13 @@ impl Errors {
     pub fn add(&mut self, field: &'static str, sentence: impl Into<String>) {
         if self.get(field).is_none() {
             self.0.push((field, sentence.into()));
+        }
+    }
+
+    /// Notes everything that is wrong with another part of the form.
+    pub fn extend(&mut self, others: Errors) {
+        for (field, sentence) in others.0 {
+            self.add(field, sentence);
         }
     }
 

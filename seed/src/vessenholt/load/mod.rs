@@ -5,6 +5,7 @@ pub mod looking;
 mod progress;
 mod review;
 mod small_site;
+mod trials;
 
 use super::cast::{CAST, Person};
 use super::objects::{KINDS, Kind};

@@ -275,10 +275,12 @@ async fn panel(tx: &mut Tx, site: &mut Site) -> Result<()> {
             detail,
             finds: vec![(find.id, None)],
         };
-        records::insert(tx, &new, odile, at).await?;
+        let id = records::insert(tx, &new, odile, at).await?;
         journal::append(tx, &entry(site, &find, ODILE, format!("tested {mixture}: {}", decision.code())), at)
             .await?;
+        super::trials::of_panel(tx, site, (id, &new.detail), at).await?;
         at += Duration::minutes(25);
     }
+    super::trials::yesterday(tx, site, &find).await?;
     mark(tx, site, &find, Stage::SpotTest, at).await
 }

@@ -23,7 +23,7 @@ crate::text_enum! {
 pub struct Facts {
     pub progress: Progress,
     pub recovered_state: RecoveredState,
-    /// Mixtures with an accepted spot test on this find and no later refused one, folded.
+    /// Mixtures with an accepted spot test on this find and no later refused one, by their [`key`](crate::solvents::key).
     pub accepted_mixtures: Vec<String>,
     /// Whether a cleaning level with a stop-point has been authorised and stands.
     pub level_authorised: bool,
@@ -35,9 +35,9 @@ pub struct Facts {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Attempt {
     pub stage: Stage,
-    /// The mixture to be used, folded, where one is used.
+    /// The mixture to be used, by its [`key`](crate::solvents::key), where one is used.
     pub mixture: Option<String>,
-    /// The mixture of a standing authorisation that names this class of find, folded, where one is called upon.
+    /// The mixture of a standing authorisation that names this class of find, by its key, where one is called upon.
     pub standing_mixture: Option<String>,
 }
 

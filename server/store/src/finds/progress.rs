@@ -252,12 +252,13 @@ struct TestRow {
     decision: String,
 }
 
-/// Mixtures whose latest standing test on this find was accepted.
+/// Mixtures whose latest standing test on this find was accepted and showed no harm at a later look.
 async fn accepted_mixtures(tx: &mut Tx, find: FindId) -> Result<Vec<String>> {
     let tests: Vec<TestRow> = tx
         .sql(sql!(
-            "SELECT t.mixture, t.decision FROM spot_test t JOIN work_record w ON w.id = t.record_id
-             JOIN work_record_find wf ON wf.record_id = w.id
+            "SELECT t.mixture, CASE WHEN EXISTS (SELECT 1 FROM spot_recheck r WHERE r.record_id = t.record_id
+                AND r.effect_on_original <> 'none') THEN 'refused' ELSE t.decision END AS decision
+             FROM spot_test t JOIN work_record w ON w.id = t.record_id JOIN work_record_find wf ON wf.record_id = w.id
              WHERE wf.find_id = $1 AND w.superseded_at IS NULL ORDER BY w.recorded_at, w.id"
         ))
         .bind(find.0)
@@ -265,7 +266,7 @@ async fn accepted_mixtures(tx: &mut Tx, find: FindId) -> Result<Vec<String>> {
         .await?;
     let mut accepted: Vec<String> = Vec::new();
     for test in tests {
-        let mixture = domain::words::fold(&test.mixture);
+        let mixture = domain::solvents::key(&test.mixture);
         accepted.retain(|m| *m != mixture);
         if test.decision == "accepted" {
             accepted.push(mixture);

@@ -59,7 +59,7 @@ pub(super) async fn create(
     let mut reception = Reception::new(&ctx, Aim::Documents(&find));
     reception.take(&mut parts).await?;
     let Reception { typed, errors, submission, answered, .. } = reception;
-    let posted = Posted { form: (), submission };
+    let posted = Posted { form: (), submission, body: Default::default() };
     let to = links::attachments(id);
     let mut tx = ctx.write().await?;
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {

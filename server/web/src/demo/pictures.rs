@@ -2,6 +2,7 @@
 use super::Fault;
 use crate::App;
 use domain::ids::ImageId;
+use domain::spot_tests::Spot;
 use seed::pictures::{Cleaning, Kind, Light, Picture, Subject, View, draw, jpeg};
 use seed::vessenholt::load::looking;
 use seed::vessenholt::load::{Placed, Site};
@@ -11,6 +12,8 @@ use store::images::{ImageWords, NewImage};
 
 /// Finds that are photographed; each takes part of a second to draw and print.
 const PHOTOGRAPHED: usize = 36;
+/// Where the carved panel was tested, in percent of its photograph.
+const PANEL_SITES: [(f64, f64); 5] = [(36.0, 84.0), (50.0, 85.0), (63.0, 84.0), (40.0, 22.0), (57.0, 30.0)];
 
 /// Draws pictures of some finds, the told ones first, and a plate that shows several.
 pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
@@ -37,11 +40,24 @@ pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
         let image = take(app, site, subject, format!("VSQ31_{}.jpg", find.number), words).await?;
         let mut tx = app.db.write().await?;
         store::images::insert_find(&mut tx, image, find.id).await?;
+        if find.number == PANEL {
+            mark_tests(&mut tx, find, image).await?;
+        }
         tx.commit().await?;
     }
     plate(app, site).await?;
     in_tray(app, site).await?;
     documents(app, site).await
+}
+
+/// Marks the tests of the panel on its photograph.
+async fn mark_tests(tx: &mut store::Tx, find: &Placed, image: ImageId) -> Result<(), Fault> {
+    let tests = store::work::spot_tests::list_of_find(tx, find.id).await?;
+    for (test, (x_pct, y_pct)) in tests.iter().zip(PANEL_SITES) {
+        let spot = Spot { image, x_pct, y_pct };
+        store::work::spot_tests::update_spot(tx, test.row.record_id, spot).await?;
+    }
+    Ok(())
 }
 
 /// The panel in other lights, from behind, and after dry cleaning; from behind the visible pair is still to be taken.

@@ -21,7 +21,7 @@ pub(super) async fn create(
     let mut reception = Reception::new(&ctx, Aim::Photographs(&find));
     reception.take(&mut parts).await?;
     let Reception { typed, errors, submission, answered, .. } = reception;
-    let posted = Posted { form: (), submission };
+    let posted = Posted { form: (), submission, body: Default::default() };
     let to = links::images_of_find(id);
     let mut tx = ctx.write().await?;
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {

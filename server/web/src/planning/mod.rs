@@ -1,5 +1,6 @@
 //! Today and the backlog: what waits, across all projects of a person.
 mod backlog;
+mod cleaning;
 mod today;
 
 use crate::links;

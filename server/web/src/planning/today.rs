@@ -14,7 +14,7 @@ use store::clocks::round::{self, Passed};
 use store::planning::WaitingFind;
 
 /// Lines of one section.
-const MOST: i64 = 30;
+pub(super) const MOST: i64 = 30;
 /// Clocks shown; the round shows them all.
 const MOST_DUE: usize = 10;
 /// What usually stands on the link to the whole of a section.
@@ -32,25 +32,25 @@ struct TodayPage {
 }
 
 /// Something that waits, in one table.
-struct Section {
-    title: &'static str,
-    lines: Vec<TodayLine>,
+pub(super) struct Section {
+    pub title: &'static str,
+    pub lines: Vec<TodayLine>,
     /// The whole of it, where the section shows only the beginning.
-    all: Option<String>,
+    pub all: Option<String>,
     /// What stands on the link to the whole.
-    all_words: String,
+    pub all_words: String,
 }
 
 /// One thing that waits.
-struct TodayLine {
-    href: String,
-    number: String,
-    what: String,
-    why: String,
-    overdue: bool,
-    project: String,
+pub(super) struct TodayLine {
+    pub href: String,
+    pub number: String,
+    pub what: String,
+    pub why: String,
+    pub overdue: bool,
+    pub project: String,
     /// A button that deals with it on the spot: address and words.
-    button: Option<(String, &'static str)>,
+    pub button: Option<(String, &'static str)>,
 }
 
 /// Leads to the page this person starts from.
@@ -64,6 +64,7 @@ pub(super) async fn show(ctx: Ctx) -> Answer {
     let mut tx = ctx.read().await?;
     let mut sections =
         vec![due(&ctx, &mut tx).await?, authorisations(&ctx, &mut tx).await?, bench(&ctx, &mut tx).await?];
+    sections.push(super::cleaning::later_looks(&ctx, &mut tx).await?);
     sections.push(open_records(&ctx, &mut tx).await?);
     sections.push(arrivals(&ctx, &mut tx).await?);
     sections.retain(|section| !section.lines.is_empty());

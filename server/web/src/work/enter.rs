@@ -37,7 +37,7 @@ pub async fn record(
     let attempt = Attempt {
         stage: new.stage,
         mixture: new.detail.mixture(),
-        standing_mixture: standing.map(|s| domain::words::fold(&s.mixture)),
+        standing_mixture: standing.map(|s| domain::solvents::key(&s.mixture)),
     };
     let mut stopped = Vec::new();
     let mut known = Vec::new();

@@ -4,15 +4,23 @@
 mod authorisation;
 mod clock;
 mod condition;
+mod bench_view;
 pub mod enter;
 mod examination;
 mod form;
+mod forms;
 mod hold;
 mod lift;
 mod mark;
+mod recheck;
 mod record;
 mod route;
+pub(crate) mod site_map;
+mod solvents;
 mod standing;
+mod test_form;
+pub(crate) mod test_words;
+mod tests;
 
 pub(crate) use condition::show::{AssessmentView, latest as latest_assessment};
 pub(crate) use examination::show::ExaminationView;
@@ -27,6 +35,10 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .post("/projects/{project}/work/{stage}/new", Action::RecordWork, record::create)
         .get("/projects/{project}/marks/new", Action::RecordWork, mark::new)
         .post("/projects/{project}/marks/new", Action::RecordWork, mark::create)
+        .get("/finds/{find}/tests", Action::ViewFind, tests::index)
+        .get("/tests/{test}/recheck", Action::RecordWork, recheck::new)
+        .post("/tests/{test}/recheck", Action::RecordWork, recheck::create)
+        .get("/solvents", Action::ViewFind, solvents::index)
         .post("/records/{record}/authorisation", Action::AuthoriseWork, authorisation::create)
         .get("/finds/{find}/holds/new", Action::HoldFinds, hold::new)
         .post("/finds/{find}/holds/new", Action::HoldFinds, hold::create)

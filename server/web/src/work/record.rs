@@ -1,6 +1,9 @@
 //! A record of work on one find or several treated together.
+use super::bench_view::{self, BenchView};
 use super::enter::{self, Entered, Stopped};
 use super::form::RecordForm;
+use super::forms::{AgainForm, Bench, Forms};
+use super::test_form::TestForm;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::finds::load_chosen;
@@ -33,6 +36,10 @@ struct RecordPage {
     action: String,
     back: String,
     form: RecordForm,
+    test: TestForm,
+    bench: BenchView,
+    /// This form with everything of the last record of its kind.
+    again: Option<String>,
     errors: Errors,
     stopped: Vec<StoppedLine>,
     finds: Vec<Line>,
@@ -80,13 +87,18 @@ pub(super) async fn new(
     ctx: Ctx,
     Path((code, stage)): Path<(String, String)>,
     Asked(mut form): Asked<RecordForm>,
+    Asked(again): Asked<AgainForm>,
 ) -> Answer {
     let stage = record_stage(&stage)?;
     let project = ctx.project(&code)?.project;
     let mut tx = ctx.read().await?;
     let finds = load_chosen(&ctx, &mut tx, project, &form.find, MOST_FINDS).await?;
-    if let Some(old) = corrected(&mut tx, &form, &finds).await? {
-        form = RecordForm { find: form.find, ..RecordForm::of(&old) };
+    let mut forms = Forms::default();
+    let bench = Bench { project, stage, finds: &finds, images: &[] };
+    let old = corrected(&mut tx, &form, &finds).await?;
+    if let Some(old) = &old {
+        form = RecordForm { find: form.find, ..RecordForm::of(old) };
+        forms.offer_corrected(&mut tx, &bench, old.id).await?;
     }
     let last = records::find_last_words(&mut tx, project, stage, ctx.actor.person).await?.unwrap_or_default();
     let or = |typed: &str, offered: String| if typed.is_empty() { offered } else { typed.to_owned() };
@@ -103,7 +115,11 @@ pub(super) async fn new(
             );
         }
     }
-    let page = page(&ctx, &mut tx, &code, stage, form, finds).await?;
+    forms.record = form;
+    if old.is_none() {
+        forms.offer_last(&ctx, &mut tx, &bench, again.again == "yes").await?;
+    }
+    let page = page(&ctx, &mut tx, &code, stage, forms, finds).await?;
     Ok(ok(page).into_response())
 }
 
@@ -120,10 +136,14 @@ pub(super) async fn create(
     }
     let finds = load_chosen(&ctx, &mut tx, project, &posted.form.find, MOST_FINDS).await?;
     corrected(&mut tx, &posted.form, &finds).await?;
-    let new = match posted.form.parse(project, stage, &finds, ctx.now.date_naive()) {
-        Ok(new) => new,
+    let forms = Forms::posted(&posted)?;
+    let chosen = choose_pictures(&mut tx, &finds, &posted.form).await?;
+    let images: Vec<ImageId> = chosen.iter().map(|choice| choice.picture.id).collect();
+    let bench = Bench { project, stage, finds: &finds, images: &images };
+    let (new, more) = match forms.parse(&ctx, &bench) {
+        Ok(parsed) => parsed,
         Err(errors) => {
-            let mut page = page(&ctx, &mut tx, &code, stage, posted.form, finds).await?;
+            let mut page = page(&ctx, &mut tx, &code, stage, forms, finds).await?;
             page.errors = errors;
             return Ok(again(page).into_response());
         }
@@ -131,7 +151,7 @@ pub(super) async fn create(
     let standing = standing::list(&mut tx, project).await?.into_iter().find(|s| Some(s.id) == new.standing);
     match enter::record(&ctx, &mut tx, &finds, &new, standing.as_ref()).await? {
         Entered::In(record) => {
-            let chosen = choose_pictures(&mut tx, &finds, &posted.form).await?;
+            more.keep(&ctx, &mut tx, record, &new).await?;
             let images: Vec<ImageId> =
                 chosen.iter().filter(|choice| choice.ticked).map(|choice| choice.picture.id).collect();
             store::images::insert_of_record(&mut tx, record, &images).await?;
@@ -148,7 +168,7 @@ pub(super) async fn create(
             ctx.finish(tx, &posted, &to, &words).await
         }
         Entered::Stopped(stopped) => {
-            let mut page = page(&ctx, &mut tx, &code, stage, posted.form, finds).await?;
+            let mut page = page(&ctx, &mut tx, &code, stage, forms, finds).await?;
             page.stopped = stopped.iter().map(|s| stopped_line(&ctx, &code, project, s)).collect();
             Ok(again(page).into_response())
         }
@@ -176,9 +196,10 @@ async fn page(
     tx: &mut Tx,
     code: &str,
     stage: Stage,
-    form: RecordForm,
+    forms: Forms,
     finds: Vec<Find>,
 ) -> Answer<RecordPage> {
+    let Forms { record: mut form, test } = forms;
     let project = ctx.project(code)?.project;
     let mut cautions: Vec<String> =
         finds.iter().map(|f| f.caution.clone()).filter(|c| !c.is_empty()).collect();
@@ -209,7 +230,16 @@ async fn page(
         pieces: find.quantity,
         quantity: typed(find).unwrap_or_default(),
     };
+    let bench = bench_view::of(tx, stage, &finds).await?;
+    if let (Stage::WetClean, "", [accepted]) =
+        (stage, form.mixture.as_str(), bench.verdict.accepted.as_slice())
+    {
+        form.mixture.clone_from(accepted);
+    }
     Ok(RecordPage {
+        again: again_link(code, stage, &form),
+        test,
+        bench,
         chrome: ctx.chrome_in(project),
         stage,
         action: links::record_new(code, stage),
@@ -227,6 +257,15 @@ async fn page(
         effects: EffectOnOriginal::ALL,
         decisions: TestDecision::ALL,
     })
+}
+
+/// The same form with everything of the last record of its kind; a correction has its own words already.
+fn again_link(code: &str, stage: Stage, form: &RecordForm) -> Option<String> {
+    if stage != Stage::SpotTest || !form.supersedes.is_empty() {
+        return None;
+    }
+    let finds: String = form.find_ids().iter().map(|id| format!("&find={id}")).collect();
+    Some(format!("{}?again=yes{finds}", links::record_new(code, stage)))
 }
 
 /// The photographs of the finds, ticked as the form has it; a correction begins with those of the record it corrects.

@@ -1,5 +1,6 @@
 //! The find page: a lab notebook opened flat.
 mod belonging;
+mod more_lines;
 mod next_action;
 mod record_line;
 
@@ -49,6 +50,8 @@ struct FindPage {
     assessed: Option<AssessmentView>,
     examined: Vec<ExaminationView>,
     records: Vec<RecordLine>,
+    /// Whether there is a spot test among them.
+    tested: bool,
     opinions: Vec<OpinionView>,
     settled: Option<String>,
     groups: Vec<belonging::GroupView>,
@@ -119,6 +122,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         quantity_events: belonging::quantity_events(&mut tx, &find).await?,
         assessed: latest_assessment(&mut tx, id).await?,
         examined: ExaminationView::all_of(&mut tx, id).await?,
+        tested: records.iter().any(|record| record.stage == domain::stages::Stage::SpotTest),
         records: record_lines(&mut tx, &find, records, may.authorise).await?,
         pictures: Picture::all_of(&mut tx, &find).await?,
         movements: store::places::list_movements(&mut tx, id).await?,
@@ -160,10 +164,14 @@ async fn record_lines(
     may_authorise: bool,
 ) -> Answer<Vec<RecordLine>> {
     let images = store::images::list_of_records(tx, find.id).await?;
+    let more = more_lines::of(tx, find, &records).await?;
     let line = |record: Record| {
         let of_it = images.iter().filter(|image| image.record == record.id);
         let pictures = of_it.map(|image| Picture::of_record(image, &find.number)).collect();
-        RecordLine { pictures, ..RecordLine::new(record, may_authorise) }
+        let id = record.id;
+        let mut line = RecordLine { pictures, ..RecordLine::new(record, may_authorise) };
+        more.add_to(id, &mut line);
+        line
     };
     // what only looks has sections of its own
     Ok(records.into_iter().filter(|record| !record.stage.only_looks()).map(line).collect())

@@ -1,0 +1,99 @@
+//! What lies beside the forms and pages of cleaning: the table of solvents, and what the tests of a find have shown.
+use super::site_map::{self, SiteMap};
+use crate::error::Answer;
+use crate::links;
+use domain::solvents::{self, Solvent};
+use domain::spot_tests::Carrier;
+use domain::stages::Stage;
+use domain::work::EffectOnOriginal;
+use store::Tx;
+use store::finds::Find;
+use store::images::Image;
+use store::work::spot_tests::SpotTest;
+
+/// The table, the sites and the verdict.
+pub(super) struct BenchView {
+    pub solvents: &'static [Solvent],
+    pub caution: &'static str,
+    pub carriers: &'static [Carrier],
+    pub dry: &'static str,
+    pub maps: Vec<SiteMap>,
+    pub verdict: Verdict,
+    /// The page of the tests so far, where there are any.
+    pub tests: Option<String>,
+}
+
+/// What the tests together allow.
+#[derive(Debug, Default)]
+pub(super) struct Verdict {
+    /// Mixtures whose latest test stands accepted.
+    pub accepted: Vec<String>,
+    /// Mixtures that did harm, with the harm.
+    pub barred: Vec<String>,
+    /// Colour came away with any of them.
+    pub painted: bool,
+}
+
+/// For the form of a stage; the tests are told where the form is about a single find.
+pub(super) async fn of(tx: &mut Tx, stage: Stage, finds: &[Find]) -> Answer<BenchView> {
+    let with_tests = matches!(stage, Stage::SpotTest | Stage::CleaningLevel | Stage::WetClean);
+    let (true, [find]) = (with_tests, finds) else { return Ok(BenchView::empty()) };
+    let tests = store::work::spot_tests::list_of_find(tx, find.id).await?;
+    let images = store::images::list_of_find(tx, find.id).await?;
+    Ok(BenchView::of(find, &images, &tests))
+}
+
+impl BenchView {
+    /// The table alone.
+    pub(super) fn empty() -> Self {
+        Self {
+            solvents: solvents::all(),
+            caution: solvents::CAUTION,
+            carriers: Carrier::ALL,
+            dry: solvents::mixture::DRY,
+            maps: Vec::new(),
+            verdict: Verdict::default(),
+            tests: None,
+        }
+    }
+
+    /// With the tests of a find.
+    pub(super) fn of(find: &Find, images: &[Image], tests: &[SpotTest]) -> Self {
+        Self {
+            maps: site_map::of(images, &find.number, tests),
+            verdict: Verdict::of(tests),
+            tests: (!tests.is_empty()).then(|| links::spot_tests(find.id)),
+            ..Self::empty()
+        }
+    }
+}
+
+impl Verdict {
+    /// The latest standing test of each mixture decides.
+    pub(super) fn of(tests: &[SpotTest]) -> Self {
+        let mut verdict = Self::default();
+        let mut known: Vec<String> = Vec::new();
+        for test in tests.iter().rev().filter(|test| test.row.superseded_at.is_none()) {
+            let worst = test.worst_effect();
+            verdict.painted |= worst == EffectOnOriginal::ColourTaken;
+            let key = domain::solvents::key(&test.row.mixture);
+            if known.contains(&key) {
+                continue;
+            }
+            known.push(key);
+            if test.stands_accepted() {
+                verdict.accepted.push(test.row.mixture.clone());
+            } else if worst != EffectOnOriginal::None {
+                verdict.barred.push(format!(
+                    "{} ({}, test {})",
+                    test.row.mixture,
+                    worst.label(),
+                    test.number
+                ));
+            }
+        }
+        verdict.accepted.reverse();
+        verdict.barred.reverse();
+        verdict
+    }
+}
