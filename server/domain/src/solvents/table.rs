@@ -93,9 +93,8 @@ pub fn find(words: &str) -> Option<&'static Solvent> {
 pub fn near(words: &str) -> Vec<&'static str> {
     let folded = fold(words);
     let typed: Vec<&str> = folded.split(' ').filter(|word| word.len() > 2).collect();
-    let shares = |name: &String| {
-        typed.iter().any(|word| name.contains(&word.chars().take(4).collect::<String>()))
-    };
+    let shares =
+        |name: &String| typed.iter().any(|word| name.contains(&word.chars().take(4).collect::<String>()));
     let fitting = |by: usize| {
         let all = all().iter().zip(NAMES.iter()).filter(|(_, names)| shares(&names[by]));
         all.map(|(solvent, _)| solvent.name.as_str()).take(3).collect::<Vec<_>>()

@@ -207,7 +207,8 @@ pub async fn list_of_find(tx: &mut Tx, find: FindId) -> Result<Vec<SpotTest>> {
 
 /// Puts parts and looks to their tests and counts the tests; the corrections of a test follow it.
 fn gather(rows: Vec<TestRow>, parts: &[PartRow], looks: &[Look]) -> Vec<SpotTest> {
-    let before: Vec<(Uuid, Option<Uuid>)> = rows.iter().map(|row| (row.record_id.0, row.supersedes_id)).collect();
+    let before: Vec<(Uuid, Option<Uuid>)> =
+        rows.iter().map(|row| (row.record_id.0, row.supersedes_id)).collect();
     // The first wording of a test, and how many corrections later this one is.
     let first = |id: Uuid| {
         let (mut at, mut steps) = (id, 0);

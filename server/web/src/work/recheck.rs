@@ -11,6 +11,7 @@ use axum::extract::Path;
 use axum::response::IntoResponse;
 use domain::ids::RecordId;
 use domain::permission::may_record;
+use domain::refusal::Refusal;
 use domain::spot_tests::recheck_from;
 use domain::stages::{Stage, StageMark, StageState};
 use domain::work::EffectOnOriginal;
@@ -42,7 +43,7 @@ struct RecheckPage {
     errors: Errors,
 }
 
-/// A test with the finds it was made on, which this person may see and treat.
+/// A test with the finds it was made on, which this person may see.
 struct Known {
     test: SpotTest,
     finds: Vec<Find>,
@@ -60,7 +61,7 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<RecordId>, posted: Posted<Lo
         return Ok(reply);
     }
     let known = known(&ctx, &mut tx, id).await?;
-    let look = match posted.form.parse(&ctx, &known.test) {
+    let look = match posted.form.parse(&ctx, &known) {
         Ok(look) => look,
         Err(errors) => return Ok(again(page(&ctx, &known, posted.form, errors)).into_response()),
     };
@@ -106,17 +107,18 @@ async fn known(ctx: &Ctx, tx: &mut Tx, id: RecordId) -> Answer<Known> {
         finds.push(ctx.find(tx, find).await?);
     }
     let first = finds.first().ok_or(AppError::NotFound)?;
-    if finds.iter().any(|f| !may_record(&ctx.actor, f.project_id, Stage::SpotTest, f.bulk, &f.material)) {
-        return Err(AppError::Forbidden);
-    }
     let tests = spot_tests::list_of_find(tx, first.id).await?;
     let test = tests.into_iter().find(|t| t.row.record_id == id && t.row.superseded_at.is_none());
     Ok(Known { test: test.ok_or(AppError::NotFound)?, finds })
 }
 
 impl LookForm {
-    fn parse(&self, ctx: &Ctx, test: &SpotTest) -> Result<NewLook, Errors> {
-        let mut errors = Errors::default();
+    fn parse(&self, ctx: &Ctx, known: &Known) -> Result<NewLook, Errors> {
+        let (mut errors, test) = (Errors::default(), &known.test);
+        let mut finds = known.finds.iter();
+        if finds.any(|f| !may_record(&ctx.actor, f.project_id, Stage::SpotTest, f.bulk, &f.material)) {
+            errors.add("looked_by", Refusal::NotYours.to_string());
+        }
         let effect = errors.choice("effect_on_original", &self.effect_on_original);
         let seen = errors.text("seen", &self.seen);
         let looked_by = errors.required("looked_by", &self.looked_by, "Say who looked.");
