@@ -1,8 +1,8 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
+mod cleaning;
 mod commands;
 mod condition;
 mod examination;
-mod cleaning;
 mod images;
 mod imports;
 mod journeys;

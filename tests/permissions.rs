@@ -188,6 +188,10 @@ fn examination_of(site: &Site, find: domain::ids::FindId) -> NewRecord {
     NewRecord {
         stage: Stage::Examination,
         detail: Detail::Examination(Box::new(seen)),
+        ..level_of(site, find)
+    }
+}
+
 fn test_of(site: &Site, find: domain::ids::FindId) -> NewRecord {
     NewRecord {
         stage: Stage::SpotTest,

@@ -2,9 +2,9 @@
 //!
 //! - [`enter`]: the one way a record or a mark is let in
 mod authorisation;
+mod bench_view;
 mod clock;
 mod condition;
-mod bench_view;
 pub mod enter;
 mod examination;
 mod form;
