@@ -36,7 +36,7 @@ async fn assess(browser: &Browser) {
 
 async fn test_spot(browser: &Browser, mixture: &str, effect: &str, decision: &str) {
     browser.fill("Site of the spot", "hem of the robe, lower edge, 5 mm").await;
-    browser.fill("Reagent or mixture", mixture).await;
+    browser.fill("Or written out", mixture).await;
     browser.choose("Effect on the original", effect).await;
     browser.choose("Decision", decision).await;
     work(browser, "cotton swab, rolled once", "seen under the lens").await;

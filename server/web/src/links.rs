@@ -1,18 +1,21 @@
 //! Every path of the application, made in one place.
 //!
+//! - `looking`: assessments, examinations, shots
 //! - `rounds`: clocks, rounds, their sheets and limits
+//! - `testing`: spot tests and solvents
+mod looking;
 mod rounds;
+mod testing;
 
+pub use looking::*;
 pub use rounds::*;
+pub use testing::*;
 
 use domain::ids::{
     AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, ImportRunId, LetterId, PersonId,
     RecordId, StandingId,
 };
 use domain::stages::{Gate, Stage};
-
-mod looking;
-pub use looking::*;
 
 pub const SIGN_IN: &str = "/sign-in";
 pub const SIGN_OUT: &str = "/sign-out";
@@ -31,8 +34,6 @@ pub const ACCOUNT_SESSIONS: &str = "/account/sessions/removal";
 pub const PROJECT_NEW: &str = "/projects/new";
 pub const APPOINTMENT_NEW: &str = "/appointments/new";
 pub const LETTERS: &str = "/letters";
-/// The table of solvents.
-pub const SOLVENTS: &str = "/solvents";
 
 /// The sign-in page that leads on to a path; `ended` tells why one is asked again.
 pub fn sign_in(next: &str, ended: bool) -> String {
@@ -229,16 +230,6 @@ pub fn lift_new(find: FindId, gate: Gate) -> String {
 /// A lead's answer to a proposed cleaning level.
 pub fn authorisation(record: RecordId) -> String {
     format!("/records/{record}/authorisation")
-}
-
-/// The spot tests of a find side by side.
-pub fn spot_tests(find: FindId) -> String {
-    format!("/finds/{find}/tests")
-}
-
-/// The form of a later look at the spot of a test.
-pub fn recheck(test: RecordId) -> String {
-    format!("/tests/{test}/recheck")
 }
 
 /// The standing authorisations of a project.
