@@ -10,7 +10,7 @@ async fn admit(store: &FileStore, file: &[u8]) -> Result<media::Photograph, Medi
     for chunk in file.chunks(1000) {
         incoming.write(chunk).await?;
     }
-    Darkroom::new(1).admit(store, incoming.seal().await?).await
+    Darkroom::open().admit(store, incoming.seal().await?).await
 }
 
 #[tokio::test]
@@ -47,7 +47,7 @@ async fn a_refused_photograph_leaves_nothing_behind() {
 async fn prints_and_the_stripped_copy_are_made_from_the_stored_original() {
     let folder = TempDir::new().expect("a folder");
     let store = FileStore::open(folder.path()).await.expect("opened");
-    let darkroom = Darkroom::new(1);
+    let darkroom = Darkroom::open();
     let stored = store.put(&picture("find.tif")).await.expect("put");
     darkroom.develop(&store, stored.checksum).await.expect("developed");
     assert!(store.derived(stored.checksum, Variant::Screen).await.is_ok());
@@ -61,7 +61,7 @@ async fn prints_and_the_stripped_copy_are_made_from_the_stored_original() {
 async fn many_photographs_at_once_wait_their_turn() {
     let folder = TempDir::new().expect("a folder");
     let store = FileStore::open(folder.path()).await.expect("opened");
-    let darkroom = Darkroom::new(1);
+    let darkroom = Darkroom::open();
     let mut waiting = tokio::task::JoinSet::new();
     for _ in 0..8 {
         let (store, darkroom) = (store.clone(), darkroom.clone());

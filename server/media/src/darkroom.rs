@@ -1,16 +1,25 @@
 //! One picture at a time: opening pictures takes memory and processor, so it waits its turn and runs off the threads
-//! that answer requests.
+//! that answer requests. Always on the same thread: the system's allocator keeps what a thread once used for that
+//! thread, so memory stays at what one picture needs.
 
-use std::{fs, io, path::PathBuf, sync::Arc};
+use std::{
+    fs, io,
+    panic::{AssertUnwindSafe, catch_unwind},
+    path::PathBuf,
+    sync::mpsc,
+    thread,
+};
 
-use tokio::{sync::Semaphore, task::spawn_blocking};
+use tokio::sync::oneshot;
 
 use crate::{Arrived, Checksum, FileStore, Inspection, MediaError, Print, Stripped, files::absent_or};
 
-/// Where pictures are opened. Cheap to clone; all clones share the same turns.
+type Work = Box<dyn FnOnce() + Send>;
+
+/// Where pictures are opened. Cheap to clone; all clones share the one thread, which ends with the last of them.
 #[derive(Clone, Debug)]
 pub struct Darkroom {
-    turns: Arc<Semaphore>,
+    waiting: mpsc::Sender<Work>,
 }
 
 /// A photograph that was opened, developed and stored, original and prints.
@@ -22,9 +31,14 @@ pub struct Photograph {
 }
 
 impl Darkroom {
-    /// A darkroom for this many pictures at once, 1 or 2: each may take over 1 GB.
-    pub fn new(at_once: usize) -> Self {
-        Self { turns: Arc::new(Semaphore::new(at_once.max(1))) }
+    /// A darkroom with its thread. One picture may take over 1 GB.
+    ///
+    /// # Panics
+    /// When the system gives no thread.
+    pub fn open() -> Self {
+        let (waiting, turns) = mpsc::channel::<Work>();
+        thread::spawn(move || turns.into_iter().for_each(|work| work()));
+        Self { waiting }
     }
 
     /// Inspects and develops an arrived file, then stores it and its prints. A file that cannot be opened leaves
@@ -83,17 +97,18 @@ impl Darkroom {
         &self,
         work: impl FnOnce() -> Result<T, MediaError> + Send + 'static,
     ) -> Result<T, MediaError> {
-        let turn = Arc::clone(&self.turns).acquire_owned().await.map_err(io::Error::other)?;
-        let done = spawn_blocking(move || {
-            let result = work();
-            drop(turn);
-            result
+        let (tell, told) = oneshot::channel();
+        let job = Box::new(move || {
+            // a decoder that gives up on a malformed file by panicking must not take the darkroom along
+            let result = catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|_| {
+                tracing::error!("a picture could not be worked on");
+                Err(MediaError::Damaged)
+            });
+            // nobody waits any more when the request is gone
+            let _ = tell.send(result);
         });
-        done.await.unwrap_or_else(|cause| {
-            // a decoder that gives up on a malformed file by panicking must not take the server along
-            tracing::error!(%cause, "a picture could not be worked on");
-            Err(MediaError::Damaged)
-        })
+        self.waiting.send(job).map_err(|_| io::Error::other("the darkroom is closed"))?;
+        told.await.map_err(io::Error::other)?
     }
 }
 

@@ -79,16 +79,24 @@ pub fn develop(file: &[u8], inspection: &Inspection) -> Result<Vec<Print>, Media
     let grey = !original.color().has_color();
     // shrunk first: colour and orientation then touch a few megapixels at most
     let small = fit(original, Variant::Large.fit_px())?;
-    let mut flat = on_white(&small);
-    if let Some(profile) = profile {
-        to_srgb(&mut flat, &profile, grey);
-    }
-    let mut picture = DynamicImage::from(DynamicImage::from(flat).to_rgb8());
+    let mut picture = match profile {
+        None if !small.color().has_alpha() => DynamicImage::from(small.into_rgb8()),
+        profile => {
+            let mut flat = on_white(&small);
+            drop(small);
+            if let Some(profile) = profile {
+                to_srgb(&mut flat, &profile, grey);
+            }
+            DynamicImage::from(DynamicImage::from(flat).into_rgb8())
+        }
+    };
     picture.apply_orientation(orientation);
     let mut prints = Vec::new();
     for variant in Variant::ALL {
         picture = fit(picture, variant.fit_px())?;
-        prints.push(print(&picture.to_rgb8(), variant)?);
+        let rgb = picture.into_rgb8();
+        prints.push(print(&rgb, variant)?);
+        picture = DynamicImage::from(rgb);
     }
     Ok(prints)
 }

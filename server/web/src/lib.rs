@@ -44,9 +44,6 @@ pub mod work;
 
 use std::sync::Arc;
 
-/// Pictures opened at the same time; each may take over 1 GB.
-const PICTURES_AT_ONCE: usize = 1;
-
 /// Everything a handler needs. Cheap to clone.
 #[derive(Clone)]
 pub struct App(Arc<AppParts>);
@@ -70,7 +67,7 @@ impl App {
         Self(Arc::new(AppParts {
             db,
             files: media::FileStore::at(&config.files),
-            darkroom: media::Darkroom::new(PICTURES_AT_ONCE),
+            darkroom: media::Darkroom::open(),
             config,
             clock,
             passwords: password::Passwords::new(),

@@ -34,10 +34,6 @@ enum Verb {
     People(command::people::PeopleArguments),
 }
 
-/// Gives back what a photograph took; the system's own keeps an arena for each thread that ever opened one.
-#[global_allocator]
-static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
-
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let runtime = match tokio::runtime::Builder::new_multi_thread().enable_all().build() {

@@ -13,14 +13,13 @@ use axum::Router;
 use axum::http::header;
 use axum::routing::get;
 use client::{Client, Reply};
-use measure::Target;
+use measure::{Target, Waits};
 use paths::{Kind, Paths};
 use server::Server;
 use std::net::SocketAddr;
 use std::path::Path;
 use std::process::ExitCode;
 use std::sync::Arc;
-use std::time::Duration;
 use upload::Uploads;
 use verdict::Figures;
 
@@ -29,6 +28,8 @@ pub type Failure = Box<dyn std::error::Error + Send + Sync>;
 
 /// The two sizes compared, in finds.
 const SIZES: [usize; 2] = [20_000, 200_000];
+/// Seconds until it is the other size's turn: whatever else the machine does meets both alike.
+const TURN: usize = 10;
 
 #[tokio::main]
 async fn main() -> ExitCode {
@@ -47,52 +48,73 @@ async fn run() -> Result<bool, Failure> {
     let [program, folder, rest @ ..] = words.as_slice() else {
         return Err("usage: load PROGRAM FOLDER [SECONDS [PORT]]".into());
     };
-    let seconds = rest.first().map_or(Ok(60), |s| s.parse())?;
+    let seconds: usize = rest.first().map_or(Ok(60), |s| s.parse())?;
     let port: u16 = rest.get(1).map_or(Ok(8250), |p| p.parse())?;
     let (program, folder) = (Path::new(program), Path::new(folder));
+    let mut sites = Vec::new();
+    for (finds, port) in SIZES.into_iter().zip(port..) {
+        sites.push(Site::start(program, &folder.join(finds.to_string()), finds, port).await?);
+    }
+    println!("open load: {} requests a second for {seconds} s on each, in turns of {TURN} s …", measure::RATE);
+    for turn in 0..seconds.div_ceil(TURN) {
+        for site in &mut sites {
+            let range = turn * TURN * measure::RATE..(turn + 1) * TURN * measure::RATE;
+            site.times.extend(measure::open_load(&site.target, &site.paths, range).await?);
+        }
+    }
     let mut figures = Vec::new();
-    for finds in SIZES {
-        figures.push(measure_size(program, &folder.join(finds.to_string()), finds, (seconds, port)).await?);
+    for site in sites {
+        figures.push(site.end(seconds).await?);
     }
     let import = import::measure(program, folder).await?;
     Ok(verdict::print(&figures[0], &figures[1], import))
 }
 
-async fn measure_size(
-    program: &Path,
-    folder: &Path,
+/// One database with its running server and what was measured on it.
+struct Site {
     finds: usize,
-    (seconds, port): (usize, u16),
-) -> Result<Figures, Failure> {
-    let account = server::generate(program, folder, finds).await?;
-    let address = SocketAddr::from(([127, 0, 0, 1], port));
-    let server = Server::start(program, folder, address).await?;
-    let client = Client::new(address)?.sign_in(&account.email, &account.password).await?;
-    let paths = Arc::new(Paths::collect(&client, finds).await?);
-    let largest = largest_page(&client, &paths).await?;
-    let (find, list) =
-        (client.get(&paths.of(Kind::Find)[0]).await?, client.get(&paths.of(Kind::List)[0]).await?);
-    let target = Target { server: client.clone(), bare: Client::new(bare_route(find, list).await?)? };
-    println!("open load on {finds} finds: {} requests a second for {seconds} s …", measure::RATE);
-    let times = measure::open_load(&target, &paths, seconds).await?;
-    tokio::time::sleep(Duration::from_millis(200)).await;
-    let saturation = measure::saturate(&target, &paths, 8, 10).await?;
-    let memory_mb = server.most_memory_mb()?;
-    let uploads = Uploads::begin(client, paths.of(Kind::Find)[1].clone());
-    let beside_uploads = measure::open_load(&target, &paths, seconds.min(20)).await?;
-    let uploaded = uploads.end().await?;
-    let figures = Figures {
-        finds,
-        times,
-        beside_uploads,
-        uploaded,
-        saturation,
-        memory_mb: (memory_mb, server.most_memory_mb()?),
-        ready_ms: server.ready_after.as_secs_f64() * 1e3,
-        largest_kb: largest as f64 / 1e3,
-    };
-    server.stop().await?;
-    Ok(figures)
+    server: Server,
+    client: Client,
+    target: Target,
+    paths: Arc<Paths>,
+    largest: usize,
+    times: Waits,
+}
+
+impl Site {
+    async fn start(program: &Path, folder: &Path, finds: usize, port: u16) -> Result<Site, Failure> {
+        let account = server::generate(program, folder, finds).await?;
+        let address = SocketAddr::from(([127, 0, 0, 1], port));
+        let server = Server::start(program, folder, address).await?;
+        let client = Client::new(address)?.sign_in(&account.email, &account.password).await?;
+        let paths = Arc::new(Paths::collect(&client, finds).await?);
+        let largest = largest_page(&client, &paths).await?;
+        let (find, list) =
+            (client.get(&paths.of(Kind::Find)[0]).await?, client.get(&paths.of(Kind::List)[0]).await?);
+        let target = Target { server: client.clone(), bare: Client::new(bare_route(find, list).await?)? };
+        Ok(Site { finds, server, client, target, paths, largest, times: Waits::default() })
+    }
+
+    /// What may disturb the other site comes last: as fast as it goes, and photographs going up.
+    async fn end(self, seconds: usize) -> Result<Figures, Failure> {
+        let saturation = measure::saturate(&self.target, &self.paths, 8, 10).await?;
+        let memory_mb = self.server.most_memory_mb()?;
+        let uploads = Uploads::begin(self.client, self.paths.of(Kind::Find)[1].clone());
+        let beside = measure::open_load(&self.target, &self.paths, 0..seconds.min(20) * measure::RATE).await?;
+        let uploaded = uploads.end().await?;
+        let figures = Figures {
+            finds: self.finds,
+            times: self.times,
+            beside_uploads: beside,
+            uploaded,
+            saturation,
+            memory_mb: (memory_mb, self.server.most_memory_mb()?),
+            ready_ms: self.server.ready_after.as_secs_f64() * 1e3,
+            largest_kb: self.largest as f64 / 1e3,
+        };
+        self.server.stop().await?;
+        Ok(figures)
+    }
 }
 
 /// Bytes of the largest page as it crosses the wire, of the first pages of each kind.

@@ -3,6 +3,7 @@ use crate::Failure;
 use crate::client::Client;
 use crate::paths::{Kind, Paths};
 use std::collections::BTreeMap;
+use std::ops::Range;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
@@ -28,47 +29,67 @@ impl Times {
         self.0.get((share * last as f64).ceil() as usize).copied().unwrap_or(f64::NAN)
     }
 
-    /// How many.
-    pub fn count(&self) -> usize {
-        self.0.len()
+    fn extend(&mut self, more: Vec<f64>) {
+        self.0.extend(more);
+        self.0.sort_by(f64::total_cmp);
     }
 }
 
-/// Open load: requests leave on the schedule whatever the server does, and time counts from the scheduled instant, so a
-/// server that falls behind cannot hide it.
-pub async fn open_load(
-    target: &Target,
-    paths: &Arc<Paths>,
-    seconds: usize,
-) -> Result<BTreeMap<Kind, Times>, Failure> {
+/// Waiting times by kind.
+#[derive(Debug, Default)]
+pub struct Waits(BTreeMap<Kind, Times>);
+
+impl Waits {
+    /// Those of a kind; none at all if it was never asked for.
+    pub fn of(&self, kind: Kind) -> Times {
+        self.0.get(&kind).cloned().unwrap_or_default()
+    }
+
+    /// How many in all.
+    pub fn count(&self) -> usize {
+        self.0.values().map(|times| times.0.len()).sum()
+    }
+
+    /// Adds those of another turn.
+    pub fn extend(&mut self, more: Waits) {
+        for (kind, times) in more.0 {
+            self.0.entry(kind).or_default().extend(times.0);
+        }
+    }
+}
+
+/// Open load: those requests of the mix leave on the schedule whatever the server does, and time counts from the scheduled
+/// instant, so a server that falls behind cannot hide it.
+pub async fn open_load(target: &Target, paths: &Arc<Paths>, range: Range<usize>) -> Result<Waits, Failure> {
     let (tell, mut told) = tokio::sync::mpsc::unbounded_channel();
     let handle = tokio::runtime::Handle::current();
     let (target, paths) = (target.clone(), paths.clone());
     // A thread of its own: the runtime's timers are too coarse.
     let pacing = std::thread::spawn(move || {
         let start = Instant::now() + Duration::from_millis(100);
-        for n in 0..seconds * RATE {
-            let due = start + Duration::from_secs_f64(n as f64 / RATE as f64);
+        for (nth, request) in range.enumerate() {
+            let due = start + Duration::from_secs_f64(nth as f64 / RATE as f64);
             std::thread::sleep(due.saturating_duration_since(Instant::now()));
             let (target, paths, tell) = (target.clone(), paths.clone(), tell.clone());
             handle.spawn(async move {
-                let (kind, path) = paths.nth(n);
+                let (kind, path) = paths.nth(request);
                 let outcome = ask(&target, kind, path).await;
                 // Nobody listens any more once the measurement has failed.
                 let _ = tell.send(outcome.map(|()| (kind, due.elapsed().as_secs_f64() * 1e3)));
             });
         }
     });
-    let mut times: BTreeMap<Kind, Times> = BTreeMap::new();
+    let mut waits: BTreeMap<Kind, Vec<f64>> = BTreeMap::new();
     while let Some(outcome) = told.recv().await {
         let (kind, ms) = outcome?;
-        times.entry(kind).or_default().0.push(ms);
+        waits.entry(kind).or_default().push(ms);
     }
     pacing.join().map_err(|_| "the pacing thread broke off")?;
-    for times in times.values_mut() {
-        times.0.sort_by(f64::total_cmp);
+    let mut all = Waits::default();
+    for (kind, times) in waits {
+        all.0.entry(kind).or_default().extend(times);
     }
-    Ok(times)
+    Ok(all)
 }
 
 async fn ask(target: &Target, kind: Kind, path: &str) -> Result<(), Failure> {

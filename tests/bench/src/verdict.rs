@@ -1,15 +1,14 @@
 //! The table and the judgement.
-use crate::measure::Times;
+use crate::measure::Waits;
 use crate::paths::Kind;
-use std::collections::BTreeMap;
 use std::time::Duration;
 
 /// What was measured on one database.
 pub struct Figures {
     pub finds: usize,
-    pub times: BTreeMap<Kind, Times>,
+    pub times: Waits,
     /// The same while photographs go up one after the other.
-    pub beside_uploads: BTreeMap<Kind, Times>,
+    pub beside_uploads: Waits,
     pub uploaded: usize,
     /// Answers a second of the closed loop.
     pub saturation: f64,
@@ -33,7 +32,6 @@ const UPLOADING_MS: f64 = 100.0;
 
 /// Prints table and marks; whether all of them are met.
 pub fn print(small: &Figures, large: &Figures, import: Duration) -> bool {
-    let none = Times::default();
     let mut missed = Vec::new();
     println!();
     println!(
@@ -49,10 +47,10 @@ pub fn print(small: &Figures, large: &Figures, import: Duration) -> bool {
         "", "p50", "p99", "max", "p50", "p99", "max", "ratio"
     );
     for kind in Kind::all() {
-        let (a, b) = (small.times.get(&kind).unwrap_or(&none), large.times.get(&kind).unwrap_or(&none));
+        let (a, b) = (small.times.of(kind), large.times.of(kind));
         let (before, after) = (a.share(0.99), b.share(0.99));
         let mut row = format!("{:<34}", kind.label());
-        for times in [a, b] {
+        for times in [&a, &b] {
             for share in [0.5, 0.99, 1.0] {
                 row += &format!("{:>9.2}", times.share(share));
             }
@@ -91,12 +89,12 @@ pub fn print(small: &Figures, large: &Figures, import: Duration) -> bool {
 
 /// The 99th percentile of the bare route, in ms.
 fn idle(figures: &Figures) -> f64 {
-    let share = |kind| figures.times.get(&kind).map_or(f64::NAN, |t| t.share(0.99));
+    let share = |kind| figures.times.of(kind).share(0.99);
     share(Kind::BareFind).max(share(Kind::BareList))
 }
 
 fn beside_bare(figures: &Figures) {
-    let middle = |kind| figures.times.get(&kind).map_or(f64::NAN, |t| t.share(0.5));
+    let middle = |kind| figures.times.of(kind).share(0.5);
     println!(
         "beside a bare route that sends the same bytes (p50, {} finds): find page {:.1} times, list {:.1} times",
         figures.finds,
@@ -110,14 +108,14 @@ fn others(figures: &Figures) -> Vec<String> {
         "{} finds: {} requests; saturation {:.0}/s on 8 connections; most memory {:.0} MB, with uploads {:.0} MB (mark {MEMORY_MB:.0}); ready after \
          {:.0} ms (mark {READY_MS:.0}); largest page {:.1} kB compressed (mark {PAGE_KB:.0})",
         figures.finds,
-        figures.times.values().map(Times::count).sum::<usize>(),
+        figures.times.count(),
         figures.saturation,
         figures.memory_mb.0,
         figures.memory_mb.1,
         figures.ready_ms,
         figures.largest_kb
     );
-    let pages = figures.beside_uploads.get(&Kind::Find).map_or(f64::NAN, |times| times.share(0.99));
+    let pages = figures.beside_uploads.of(Kind::Find).share(0.99);
     println!(
         "{} finds: while {} photographs of 12 million pixels went up: find page p99 {pages:.1} ms (own mark {UPLOADING_MS:.0})",
         figures.finds, figures.uploaded

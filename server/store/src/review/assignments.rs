@@ -173,6 +173,8 @@ pub async fn find_of(tx: &mut Tx, find: FindId, specialist: PersonId) -> Result<
 /// Who was asked about a find, and what.
 #[derive(Debug, Clone, sqlx::FromRow)]
 pub struct Asked {
+    #[sqlx(try_from = "Uuid")]
+    pub specialist_id: PersonId,
     pub specialist_name: String,
     pub question: String,
     pub due_on: NaiveDate,
@@ -182,7 +184,8 @@ pub struct Asked {
 /// Everybody asked about a find.
 pub async fn list_of_find(tx: &mut Tx, find: FindId) -> Result<Vec<Asked>> {
     tx.sql(sql!(
-        "SELECT s.name AS specialist_name, a.question, a.due_on, a.closed_at FROM assignment_find af
+        "SELECT a.specialist_id, s.name AS specialist_name, a.question, a.due_on, a.closed_at
+         FROM assignment_find af
          JOIN assignment a ON a.id = af.assignment_id JOIN person s ON s.id = a.specialist_id
          WHERE af.find_id = $1 ORDER BY a.made_at"
     ))

@@ -13,6 +13,7 @@ use axum::response::{IntoResponse, Response};
 use domain::ids::ImportRunId;
 use register::check::{DryRun, Missing, Severity};
 use register::field::{ContextField, Field, FindField};
+use std::collections::BTreeMap;
 use store::Tx;
 use store::imports::{self, Run};
 use store::projects::Material;
@@ -47,7 +48,7 @@ struct PlanView {
     stops: usize,
     warnings: usize,
     problems: Vec<ProblemView>,
-    unknown_materials: Vec<MaterialView>,
+    material_words: Vec<MaterialView>,
     missing_contexts: Vec<Missing>,
     missing_places: Vec<Missing>,
     may_apply: bool,
@@ -71,8 +72,10 @@ struct ProblemView {
 
 /// A word for a material nobody knows yet.
 struct MaterialView {
-    word: String,
-    rows: usize,
+    /// What the register says, and in how many rows it is not understood.
+    label: String,
+    /// What it may mean, for the person to decide.
+    near: Option<String>,
     chosen: String,
     input: String,
 }
@@ -108,9 +111,14 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted
     choices.header_row = row;
     choices.create_contexts = value("create_contexts").is_some();
     choices.create_places = value("create_places").is_some();
-    let mapped =
-        posted.form.iter().filter_map(|(k, v)| Some((k.strip_prefix("material-")?.to_owned(), v.clone())));
-    choices.materials.extend(mapped.filter(|(_, code)| !code.is_empty()));
+    for (key, code) in &posted.form {
+        if let Some(word) = key.strip_prefix("material-") {
+            choices.materials.remove(word);
+            if !code.is_empty() {
+                choices.materials.insert(word.to_owned(), code.clone());
+            }
+        }
+    }
     let words = serde_json::to_string(&choices).map_err(AppError::inside)?;
     imports::update_settings(&mut tx, id, &words).await?;
     tx.commit().await?;
@@ -247,7 +255,7 @@ fn view<F: Field>(plan: &Plan<F>, counts: Counts, choices: &Choices) -> PlanView
         stops: dry.stops,
         warnings: dry.warnings,
         problems: problems(dry),
-        unknown_materials: dry.unknown_materials.iter().map(|m| material(m, choices)).collect(),
+        material_words: material_words(&dry.unknown_materials, choices),
         missing_contexts: dry.missing_contexts.clone(),
         missing_places: dry.missing_places.clone(),
         may_apply: dry.may_apply(),
@@ -287,12 +295,26 @@ fn problems<F>(dry: &DryRun<F>) -> Vec<ProblemView> {
     all
 }
 
-fn material(missing: &Missing, choices: &Choices) -> MaterialView {
-    let folded = domain::words::fold(&missing.word);
-    MaterialView {
-        word: missing.word.clone(),
-        rows: missing.rows,
-        chosen: choices.materials.get(&folded).or(missing.nearest_code.as_ref()).cloned().unwrap_or_default(),
-        input: format!("material-{folded}"),
-    }
+/// The words nobody knows yet, then those that were decided, which can still be changed.
+fn material_words(unknown: &[Missing], choices: &Choices) -> Vec<MaterialView> {
+    let input = |folded: &str| format!("material-{folded}");
+    let open = unknown.iter().map(|missing| MaterialView {
+        label: format!(
+            "“{}” in {} row{}",
+            missing.word,
+            missing.rows,
+            if missing.rows == 1 { "" } else { "s" }
+        ),
+        near: missing.nearest.clone(),
+        chosen: String::new(),
+        input: input(&domain::words::fold(&missing.word)),
+    });
+    let decided: BTreeMap<&String, &String> = choices.materials.iter().collect();
+    let decided = decided.into_iter().map(|(word, code)| MaterialView {
+        label: format!("“{word}” means"),
+        near: None,
+        chosen: code.clone(),
+        input: input(word),
+    });
+    open.chain(decided).collect()
 }

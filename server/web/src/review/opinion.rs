@@ -101,9 +101,8 @@ async fn submit(ctx: Ctx, mut tx: Tx, find: Find, posted: Posted<OpinionForm>) -
 async fn end_review(ctx: &Ctx, tx: &mut Tx, find: &Find) -> Answer<()> {
     let asked = assignments::list_of_find(tx, find.id).await?;
     let said = opinions::list_of_find(tx, find.id).await?;
-    let answered = |name: &str| said.iter().any(|o| o.author_name == name);
     let progress = progress::find_progress(tx, find.id).await?;
-    let all = asked.iter().all(|a| a.closed_at.is_some() || answered(&a.specialist_name));
+    let all = asked.iter().all(|a| a.closed_at.is_some() || said.iter().any(|o| o.author_id == a.specialist_id));
     if all && progress.route.has(Stage::Review) && !progress.is_settled(Stage::Review) {
         let mark = StageMark {
             stage: Stage::Review,
@@ -194,7 +193,7 @@ async fn page(ctx: &Ctx, tx: &mut Tx, find: Find, form: OpinionForm) -> Answer<O
         asked: assignments::list_of_find(tx, find.id)
             .await?
             .into_iter()
-            .filter(|a| a.specialist_name == ctx.actor.name)
+            .filter(|a| a.specialist_id == ctx.actor.person)
             .collect(),
         reading: reading.filter(|_| !form.date_words.trim().is_empty()),
         form,
