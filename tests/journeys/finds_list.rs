@@ -1,4 +1,5 @@
 //! The list narrowed, kept, worked on and taken away; Today and the backlog lead into it.
+use super::as_person;
 use domain::permission::Role;
 use domain::stages::{Stage, StageState};
 use tests::browser::Browser;
@@ -33,7 +34,7 @@ async fn a_few_finds(lab: &Lab) {
 at_both_widths! {
     async fn finds_are_searched_filtered_kept_moved_and_taken_away(lab: Lab, browser: &Browser) {
         a_few_finds(&lab).await;
-        browser.sign_in(&lab.site.email(Role::Conservator)).await;
+        as_person(&lab, browser, lab.site.person(Role::Conservator)).await;
         browser.go("Finds").await;
         browser.assert_page("Finds").await;
         browser.unfold("Filter and search").await;
@@ -80,7 +81,7 @@ at_both_widths! {
 
     async fn today_and_the_backlog_lead_to_the_finds_that_wait(lab: Lab, browser: &Browser) {
         a_few_finds(&lab).await;
-        browser.sign_in(&lab.site.email(Role::Conservator)).await;
+        as_person(&lab, browser, lab.site.person(Role::Conservator)).await;
         browser.assert_page("Today").await;
         browser.assert_says("overdue").await;
         browser.go("Backlog").await;

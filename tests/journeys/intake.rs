@@ -1,11 +1,12 @@
 //! Bea Lisle-Okoro enters context 214 and what came out of it (story 1), and keeps the counts true (story 7).
+use super::as_person;
 use domain::permission::Role;
 use tests::browser::Browser;
 use tests::support::Lab;
 
 at_both_widths! {
     async fn a_context_is_entered_and_its_finds_registered_singly_and_in_bulk(lab: Lab, browser: &Browser) {
-        browser.sign_in(&lab.site.email(Role::FindsOfficer)).await;
+        as_person(&lab, browser, lab.site.person(Role::FindsOfficer)).await;
         browser.go("Contexts").await;
         browser.assert_page("Contexts").await;
         browser.follow("Enter a context").await;
@@ -68,7 +69,7 @@ at_both_widths! {
     async fn pieces_are_taken_out_and_joined_and_the_counts_stay_true(lab: Lab, browser: &Browser) {
         let glass = lab.site.find("61").material("glass").object("vessel glass").bulk(16).with(|f| f.weight_g = Some(40.0)).add().await;
         lab.site.find("62").material("glass").object("rim").with(|f| f.weight_g = Some(1.2)).add().await;
-        browser.sign_in(&lab.site.email(Role::FindsOfficer)).await;
+        as_person(&lab, browser, lab.site.person(Role::FindsOfficer)).await;
         browser.goto(&web::links::find(glass)).await;
         browser.assert_page("61 vessel glass").await;
         browser.follow("Join others into it").await;
@@ -99,7 +100,7 @@ at_both_widths! {
 
     async fn a_find_is_held_released_and_moved_to_a_box(lab: Lab, browser: &Browser) {
         let find = lab.site.find("88").material("stone").object("panel, carved").add().await;
-        browser.sign_in(&lab.site.email(Role::FindsOfficer)).await;
+        as_person(&lab, browser, lab.site.person(Role::FindsOfficer)).await;
         browser.go("Places").await;
         browser.assert_page("Places").await;
         browser.choose("Kind", "building").await;

@@ -31,7 +31,7 @@ at_both_widths! {
         let panel = lab.site.find("88").material("stone").object("panel, carved").add().await;
         lab.site.find("89").material("stone").object("capital").add().await;
         let maren = lab.site.another(Role::Specialist, "Maren Ash").await;
-        browser.sign_in(&lab.site.email(Role::Manager)).await;
+        as_person(&lab, browser, lab.site.person(Role::Manager)).await;
         browser.go("People").await;
         browser.fill("Name", "Prof. Ilka Varnsted").await;
         browser.fill("E-mail address", ILKA).await;

@@ -1,5 +1,5 @@
 //! Ansel Wrayburn sends his photographs (story 6): several at once, one of them as a telephone writes it.
-use super::lay_down;
+use super::{as_person, lay_down};
 use domain::permission::Role;
 use std::path::{Path, PathBuf};
 use tests::browser::Browser;
@@ -20,7 +20,7 @@ at_both_widths! {
             photograph(&lab, "side.tif", "find.tif"),
         ];
         let foreign = lay_down(&lab, "IMG_2.HEIC", b"\0\0\0\x18ftypheic\0\0\0\0mif1heic");
-        browser.sign_in(&lab.site.email(Role::Photographer)).await;
+        as_person(&lab, browser, lab.site.person(Role::Photographer)).await;
         browser.go("Finds").await;
         browser.follow("61").await;
         browser.assert_page("61 key").await;

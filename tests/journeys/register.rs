@@ -1,5 +1,5 @@
 //! A unit's own registers come in: as messy text first, then as a spreadsheet with corrections.
-use super::lay_down;
+use super::{as_person, lay_down};
 use domain::permission::Role;
 use rust_xlsxwriter::Workbook;
 use tests::browser::Browser;
@@ -44,7 +44,7 @@ fn workbook() -> Vec<u8> {
 at_both_widths! {
     async fn a_messy_text_is_matched_mended_applied_and_undone(lab: Lab, browser: &Browser) {
         lab.site.context("214").await;
-        browser.sign_in(&lab.site.email(Role::FindsOfficer)).await;
+        as_person(&lab, browser, lab.site.person(Role::FindsOfficer)).await;
         bring(browser, &lab, "finds.csv", MESSY.as_bytes()).await;
         browser.assert_says("Iorn").await;
         browser.assert_says("There is no context 215 in this project").await;
@@ -83,7 +83,7 @@ at_both_widths! {
             let find = lab.site.find(number).material("iron").object(object).in_context(trench);
             find.with(|f| (f.weight_g, f.material_words) = (Some(mass), "Iron".into())).add().await;
         }
-        browser.sign_in(&lab.site.email(Role::FindsOfficer)).await;
+        as_person(&lab, browser, lab.site.person(Role::FindsOfficer)).await;
         bring(browser, &lab, "checked.xlsx", &workbook()).await;
         browser.choose("Sheet", "Finds").await;
         browser.press("Try again with these choices").await;

@@ -45,7 +45,7 @@ async fn test_spot(browser: &Browser, mixture: &str, effect: &str, decision: &st
 at_both_widths! {
     async fn a_carving_is_cleaned_only_with_what_was_tested_and_authorised(lab: Lab, browser: &Browser) {
         let panel = lab.site.find("88").material("stone").object("panel, carved").add().await;
-        browser.sign_in(&lab.site.email(Role::Conservator)).await;
+        as_person(&lab, browser, lab.site.person(Role::Conservator)).await;
         browser.go("Finds").await;
         browser.follow("88").await;
         browser.assert_page("88 panel").await;
@@ -107,7 +107,7 @@ at_both_widths! {
 
     async fn iron_waits_for_its_plate_until_a_lead_lifts_the_gate_and_may_go_its_own_way(lab: Lab, browser: &Browser) {
         let nail = lab.site.find("61").material("iron").object("nail").add().await;
-        browser.sign_in(&lab.site.email(Role::Conservator)).await;
+        as_person(&lab, browser, lab.site.person(Role::Conservator)).await;
         let dry_clean = links::record_of(lab.site.code, domain::stages::Stage::DryClean, nail);
         browser.goto(&dry_clean).await;
         work(browser, "scalpel under the microscope", "crust off").await;
@@ -146,7 +146,7 @@ at_both_widths! {
 
     async fn a_standing_authorisation_lets_plain_sherds_be_washed(lab: Lab, browser: &Browser) {
         let sherds = lab.site.find("3").material("ceramic").object("sherds").bulk(40).add().await;
-        browser.sign_in(&lab.site.email(Role::Lead)).await;
+        as_person(&lab, browser, lab.site.person(Role::Lead)).await;
         browser.unfold("Project").await;
         browser.follow("VSQ31 Site VSQ31").await;
         browser.assert_page("Site VSQ31").await;
