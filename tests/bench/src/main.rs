@@ -55,7 +55,10 @@ async fn run() -> Result<bool, Failure> {
     for (finds, port) in SIZES.into_iter().zip(port..) {
         sites.push(Site::start(program, &folder.join(finds.to_string()), finds, port).await?);
     }
-    println!("open load: {} requests a second for {seconds} s on each, in turns of {TURN} s …", measure::RATE);
+    println!(
+        "open load: {} requests a second for {seconds} s on each, in turns of {TURN} s …",
+        measure::RATE
+    );
     for turn in 0..seconds.div_ceil(TURN) {
         for site in &mut sites {
             let range = turn * TURN * measure::RATE..(turn + 1) * TURN * measure::RATE;
@@ -100,7 +103,8 @@ impl Site {
         let saturation = measure::saturate(&self.target, &self.paths, 8, 10).await?;
         let memory_mb = self.server.most_memory_mb()?;
         let uploads = Uploads::begin(self.client, self.paths.of(Kind::Find)[1].clone());
-        let beside = measure::open_load(&self.target, &self.paths, 0..seconds.min(20) * measure::RATE).await?;
+        let beside =
+            measure::open_load(&self.target, &self.paths, 0..seconds.min(20) * measure::RATE).await?;
         let uploaded = uploads.end().await?;
         let figures = Figures {
             finds: self.finds,

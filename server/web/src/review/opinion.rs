@@ -102,7 +102,8 @@ async fn end_review(ctx: &Ctx, tx: &mut Tx, find: &Find) -> Answer<()> {
     let asked = assignments::list_of_find(tx, find.id).await?;
     let said = opinions::list_of_find(tx, find.id).await?;
     let progress = progress::find_progress(tx, find.id).await?;
-    let all = asked.iter().all(|a| a.closed_at.is_some() || said.iter().any(|o| o.author_id == a.specialist_id));
+    let all =
+        asked.iter().all(|a| a.closed_at.is_some() || said.iter().any(|o| o.author_id == a.specialist_id));
     if all && progress.route.has(Stage::Review) && !progress.is_settled(Stage::Review) {
         let mark = StageMark {
             stage: Stage::Review,
