@@ -15,6 +15,7 @@ mod report;
 mod review;
 mod rounds;
 mod rules;
+mod runs;
 mod statements;
 mod store;
 mod work;

@@ -38,6 +38,7 @@ const PLAIN: &[(&str, &str)] = &[
     ("material", "iron"),
     ("method", "uv"),
     ("scale", "condition"),
+    ("kind", "drying"),
 ];
 
 /// Parameters whose record this file does not make: the answer to whoever may ask is that nothing is there.
@@ -74,6 +75,7 @@ async fn fill(site: &Site) -> Fillers {
     let image = insert_image(&mut tx, site, find).await;
     let (clock, sheet) = insert_clock(&mut tx, site, find).await;
     let attachment = insert_attachment(&mut tx, site, find).await;
+    let (run, weighing, bath) = insert_run(&mut tx, site, (record, find)).await;
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -92,6 +94,9 @@ async fn fill(site: &Site) -> Fillers {
             ("clock", clock),
             ("sheet", sheet),
             ("attachment", attachment),
+            ("run", run),
+            ("weighing", weighing),
+            ("bath", bath),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
@@ -141,6 +146,46 @@ async fn insert_image(tx: &mut Tx, site: &Site, find: domain::ids::FindId) -> St
     let (id, _) = store::images::insert(tx, &new, by, noon()).await.unwrap();
     store::images::insert_find(tx, id, find).await.unwrap();
     id.to_string()
+}
+
+/// A drying run with a weighing, and a bath in it, so that one row fills every path.
+async fn insert_run(
+    tx: &mut Tx,
+    site: &Site,
+    (record, find): (domain::ids::RecordId, domain::ids::FindId),
+) -> (String, String, String) {
+    let by = site.person(Role::Conservator);
+    let plan = domain::runs::DryingPlan { standard: "en_13755".into(), balance_g: 0.01, schedule: None };
+    let new = store::runs::NewRun {
+        project: site.project,
+        started_at: noon(),
+        done_by: "O. Marchbank".into(),
+        method: String::new(),
+        plan: domain::runs::Plan::Drying(plan),
+        record,
+        finds: vec![(find, Some(4))],
+    };
+    let run = store::runs::insert(tx, &new, by, noon()).await.unwrap();
+    let weighing = store::runs::weighings::NewWeighing {
+        weighed_at: noon(),
+        mass_g: 500.0,
+        rh_pct: None,
+        t_c: None,
+        seen: String::new(),
+    };
+    store::runs::weighings::insert_many(tx, run, &[weighing], by, noon()).await.unwrap();
+    let weighing = store::runs::weighings::list(tx, run).await.unwrap()[0].id;
+    let bath = store::runs::baths::NewBath {
+        read_at: noon(),
+        volume_l: 2.5,
+        blank_us_cm: 4.0,
+        reading_us_cm: 310.0,
+        t_c: None,
+        chloride_mg_l: None,
+        seen: String::new(),
+    };
+    let bath = store::runs::baths::insert(tx, run, &bath, by, noon()).await.unwrap();
+    (run.to_string(), weighing.to_string(), bath.to_string())
 }
 
 /// A drawing.

@@ -36,6 +36,15 @@ pub const PANEL: &str = "88";
 /// The shoe that waits too long.
 pub const SHOE: &str = "23";
 
+/// Dried to constant mass and sealed with gel.
+pub const HINGE: &str = "441";
+/// Dries on the bench.
+pub const TILE: &str = "442";
+/// Dries step by step in a chamber.
+pub const COMB: &str = "443";
+/// Lies in baths.
+pub const POT: &str = "444";
+
 /// Told one by one.
 pub const FINDS: &[Told] = &[
     Told {
@@ -167,6 +176,50 @@ pub const FINDS: &[Told] = &[
         description: "98 g before sieving; no element doubled.",
         mass_g: 98.0,
         restricted: true,
+        ..TOLD
+    },
+    Told {
+        number: HINGE,
+        context: "302",
+        material: "iron",
+        object: "strap hinge",
+        description: "Two straps, the pin in place; mineral-preserved wood below.",
+        state: "damp",
+        mass_g: 172.9,
+        days_ago: 48,
+        ..TOLD
+    },
+    Told {
+        number: TILE,
+        context: "208",
+        material: "plaster_cbm",
+        object: "floor tile, inlaid",
+        description: "Half a tile, white inlay, from the robbed floor of the chapel.",
+        state: "damp",
+        mass_g: 512.0,
+        days_ago: 30,
+        ..TOLD
+    },
+    Told {
+        number: COMB,
+        context: "110",
+        material: "worked_bone",
+        object: "comb, double-sided",
+        description: "Antler, one end plate lost; damp through.",
+        state: "damp",
+        mass_g: 31.2,
+        days_ago: 34,
+        ..TOLD
+    },
+    Told {
+        number: POT,
+        context: "105",
+        material: "ceramic",
+        object: "jar, stamped",
+        description: "Lay in the tidal silt; white haze on drying.",
+        state: "damp",
+        mass_g: 850.0,
+        days_ago: 66,
         ..TOLD
     },
 ];

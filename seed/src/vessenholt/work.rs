@@ -70,6 +70,15 @@ pub const fn of(stage: Stage) -> &'static [Words] {
                 ]
             }
         }
+        Stage::Desalination => {
+            const {
+                &[words(
+                    "still baths, changed weekly",
+                    "deionised water, lidded tub",
+                    "readings level off; no flake lost",
+                )]
+            }
+        }
         Stage::Packing => {
             const {
                 &[

@@ -4,6 +4,7 @@
 //! - `clocks`: what runs on a find, until when, how often somebody looks
 //! - `permission`: roles, the catalogue of actions, who may do what
 //! - `refusal`: every reason a rule says no
+//! - `runs`: drying and desalination runs, readings pasted from spreadsheets
 //! - `finds`: find numbers, materials, states on recovery
 //! - `stages`: stages, routes, gates
 //! - `shots`: which photographs a find should have
@@ -24,6 +25,7 @@ pub mod permission;
 pub mod planning;
 pub mod refusal;
 pub mod review;
+pub mod runs;
 pub mod shots;
 pub mod solvents;
 pub mod spot_tests;

@@ -1,4 +1,5 @@
 //! Every reason a rule says no. A refusal is not a fault of the program: it is shown beside the form.
+use crate::runs::RunKind;
 use crate::stages::{Gate, Stage};
 
 /// Why a thing may not be done now.
@@ -22,6 +23,8 @@ pub enum Refusal {
     StandingDoesNotFit,
     #[error("A mixture that changed the original cannot be accepted for it.")]
     HarmfulTest,
+    #[error("A {kind} is on: it is ended on its own page, by what its readings say.")]
+    RunIsOn { kind: RunKind },
     #[error("{0}")]
     Contradiction(String),
 }

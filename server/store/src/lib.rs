@@ -31,6 +31,7 @@ pub mod planning;
 pub mod projects;
 pub mod reporting;
 pub mod review;
+pub mod runs;
 pub mod saved_filters;
 pub mod search;
 pub mod sessions;

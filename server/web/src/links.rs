@@ -2,13 +2,16 @@
 //!
 //! - `looking`: assessments, examinations, shots
 //! - `rounds`: clocks, rounds, their sheets and limits
+//! - `running`: drying and desalination runs
 //! - `testing`: spot tests and solvents
 mod looking;
 mod rounds;
+mod running;
 mod testing;
 
 pub use looking::*;
 pub use rounds::*;
+pub use running::*;
 pub use testing::*;
 
 use domain::ids::{
@@ -188,6 +191,7 @@ pub fn record_new(code: &str, stage: Stage) -> String {
         Stage::Condition => condition_new(code),
         Stage::Examination => examination_choice(code),
         Stage::Xray => examination_new(code, domain::examination::Method::Xray),
+        Stage::Desalination => run_new(code, domain::runs::RunKind::Desalination),
         stage => format!("/projects/{code}/work/{}/new", stage.code()),
     }
 }

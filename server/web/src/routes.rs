@@ -2,7 +2,7 @@
 use crate::guard;
 use crate::{
     App, assets, attachments, contexts, finds, health, images, people, planning, projects, registers, report,
-    review, rounds, shots, stores, work,
+    review, rounds, runs, shots, stores, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Request};
@@ -51,6 +51,7 @@ pub fn all(app: &App) -> Routes {
     let routes = shots::routes(routes);
     let routes = work::routes(routes);
     let routes = rounds::routes(routes);
+    let routes = runs::routes(routes);
     let routes = contexts::routes(routes);
     let routes = stores::routes(routes);
     let routes = review::routes(routes);

@@ -4,6 +4,7 @@ mod ground;
 pub mod looking;
 mod progress;
 mod review;
+mod runs;
 mod small_site;
 mod trials;
 
@@ -22,7 +23,7 @@ use store::projects::NewProject;
 use store::{Result, Tx};
 
 /// Finds of the quay, stories included.
-pub const FINDS_IN_ALL: usize = 436;
+pub const FINDS_IN_ALL: usize = 440;
 
 /// What has been made so far, by the names the stories use.
 pub struct Site {
@@ -72,6 +73,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
     progress::load(tx, &mut site).await?;
     looking::load(tx, &site).await?;
     clocks::load(tx, &mut site).await?;
+    runs::load(tx, &site).await?;
     review::load(tx, &mut site).await?;
     small_site::load(tx, &site).await?;
     Ok(site)

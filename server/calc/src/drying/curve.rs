@@ -88,6 +88,35 @@ impl DryingCurve {
         Self::settled(Exponential::through(MASS.field, &points)?, points.len())
     }
 
+    /// The earliest and the latest hour at which it would be constant if any one weighing were left out: how far the
+    /// end hangs on a single weighing (the jackknife's ranges; Quenouille 1956, from memory). None under five weighings, or
+    /// where without one of them no curve can be drawn.
+    ///
+    /// ```
+    /// use calc::drying::DryingCurve;
+    /// let hours = [0.0, 24.0, 48.0, 72.0, 96.0, 120.0, 144.0];
+    /// let grams = [512.02, 499.88, 492.16, 487.67, 484.69, 482.86, 481.76];
+    /// let (early, late) = DryingCurve::end_without_one(&hours, &grams, 1).unwrap();
+    /// assert!(early < 162.0 && 162.0 < late);
+    /// ```
+    pub fn end_without_one(times_h: &[f64], masses_g: &[f64], first: usize) -> Option<(f64, f64)> {
+        let skipped = first.max(1) - 1;
+        let (times, masses) = (times_h.get(skipped..)?, masses_g.get(skipped..)?);
+        if times.len() <= LEAST_WEIGHINGS {
+            return None;
+        }
+        let ends: Option<Vec<f64>> = (0..times.len())
+            .map(|left_out| {
+                let but = |all: &[f64]| [&all[..left_out], &all[left_out + 1..]].concat();
+                Self::through(&but(times), &but(masses)).ok().map(|curve| curve.constant_at_h)
+            })
+            .collect();
+        let ends = ends?;
+        let (low, high) =
+            ends.iter().fold((f64::MAX, f64::MIN), |(low, high), end| (low.min(*end), high.max(*end)));
+        Some((low, high))
+    }
+
     fn settled(fit: Exponential, weighings: usize) -> Result<Self, CalcError> {
         let refused = |sentence: &str| Err(CalcError::unsuitable(MASS.field, sentence));
         if fit.step <= 0.0 {

@@ -29,6 +29,15 @@ pub struct Facts {
     pub level_authorised: bool,
     /// Gates a lead has lifted on this find, with a reason on record.
     pub lifted: Vec<Gate>,
+    pub baths: Baths,
+}
+
+/// Whether a find lay in desalination baths: it leaves them as wet as it may have left the ground.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Baths {
+    Never,
+    Before,
+    Now,
 }
 
 /// What somebody is about to do.
@@ -54,7 +63,7 @@ impl Gate {
             Gate::AuthorisedLevel => "No cleaning level with a stop-point has been authorised for this find.",
             Gate::XrayFirst => "This find is X-rayed before it is cleaned.",
             Gate::DriedFirst => {
-                "This find left the ground damp or wet: finish its drying before it is packed."
+                "This find left the ground, or a bath, damp or wet: finish its drying before it is packed."
             }
         }
     }
@@ -95,11 +104,10 @@ impl Gate {
             },
             Gate::AuthorisedLevel => facts.level_authorised || attempt.standing_mixture.is_some(),
             Gate::XrayFirst => progress.is_settled(Stage::Xray),
-            Gate::DriedFirst => match facts.recovered_state {
-                RecoveredState::Dry | RecoveredState::Unknown => true,
-                RecoveredState::Damp | RecoveredState::Wet => {
-                    progress.state(Stage::Drying) == StageState::Done
-                }
+            Gate::DriedFirst => match (facts.recovered_state, facts.baths) {
+                (_, Baths::Now) => false,
+                (RecoveredState::Dry | RecoveredState::Unknown, Baths::Never) => true,
+                _ => progress.state(Stage::Drying) == StageState::Done,
             },
         }
     }

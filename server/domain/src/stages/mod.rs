@@ -5,7 +5,7 @@
 mod gate;
 mod route;
 
-pub use gate::{Attempt, Facts, Gate};
+pub use gate::{Attempt, Baths, Facts, Gate};
 pub use route::{Progress, Route, RouteFault, RouteStage, StageMark};
 
 crate::text_enum! {
@@ -92,6 +92,7 @@ impl Stage {
                 | Stage::CleaningLevel
                 | Stage::WetClean
                 | Stage::Drying
+                | Stage::Desalination
                 | Stage::Packing
         )
     }

@@ -4,7 +4,9 @@ use chrono::{Datelike, Duration, NaiveDate};
 use domain::Instant;
 use domain::finds::RecoveredState;
 use domain::ids::{FindId, ProjectId};
-use domain::stages::{Facts, Gate, Headline, Progress, Route, RouteStage, Stage, StageMark, StageState};
+use domain::stages::{
+    Baths, Facts, Gate, Headline, Progress, Route, RouteStage, Stage, StageMark, StageState,
+};
 use uuid::Uuid;
 
 #[derive(sqlx::FromRow)]
@@ -51,6 +53,7 @@ pub async fn find_facts(tx: &mut Tx, find: FindId) -> Result<Facts> {
         accepted_mixtures: accepted_mixtures(tx, find).await?,
         level_authorised: level_is_authorised(tx, find).await?,
         lifted: lifted_gates(tx, find).await?,
+        baths: baths(tx, find).await?,
     })
 }
 
@@ -299,4 +302,27 @@ async fn lifted_gates(tx: &mut Tx, find: FindId) -> Result<Vec<Gate>> {
     let rows: Vec<GateRow> =
         tx.sql(sql!("SELECT gate FROM gate_lift WHERE find_id = $1")).bind(find.0).all().await?;
     Ok(rows.into_iter().map(|row| row.gate).collect())
+}
+
+#[derive(sqlx::FromRow)]
+struct BathCount {
+    running: i64,
+    ended: i64,
+}
+
+async fn baths(tx: &mut Tx, find: FindId) -> Result<Baths> {
+    let runs: BathCount = tx
+        .sql(sql!(
+            "SELECT CAST(COUNT(CASE WHEN r.ended_at IS NULL THEN 1 END) AS BIGINT) AS running,
+                CAST(COUNT(r.ended_at) AS BIGINT) AS ended
+             FROM run_find rf JOIN run r ON r.id = rf.run_id WHERE rf.find_id = $1 AND r.kind = 'desalination'"
+        ))
+        .bind(find.0)
+        .one()
+        .await?;
+    Ok(match runs {
+        BathCount { running: 1.., .. } => Baths::Now,
+        BathCount { ended: 1.., .. } => Baths::Before,
+        _ => Baths::Never,
+    })
 }

@@ -87,7 +87,12 @@ pub(crate) async fn load_chosen(
     ticked: &[String],
     most: usize,
 ) -> Answer<Vec<Find>> {
-    let ids: Vec<FindId> = ticked.iter().filter_map(|text| text.parse().ok()).collect();
+    let mut ids: Vec<FindId> = Vec::new();
+    for id in ticked.iter().filter_map(|text| text.parse().ok()) {
+        if !ids.contains(&id) {
+            ids.push(id);
+        }
+    }
     if ids.is_empty() || ids.len() > most {
         return Err(AppError::Unreadable(format!(
             "Go back and tick between 1 and {most} finds in the list."

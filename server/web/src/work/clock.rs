@@ -27,7 +27,9 @@ pub(super) async fn after_record(
             clocks::begin_treatment(tx, find).await?;
             start(tx, find, ClockKind::Drying, now).await?;
         }
-        (_, Stage::SpotTest | Stage::WetClean, _) => clocks::begin_treatment(tx, find).await?,
+        (_, Stage::SpotTest | Stage::WetClean | Stage::Desalination, _) => {
+            clocks::begin_treatment(tx, find).await?
+        }
         // A package made for a climate, or one that names its next look, has an indicator that somebody reads.
         (Detail::Package { microclimate, next_check_on, .. }, Stage::Packing, StageState::Done)
             if !microclimate.is_empty() || next_check_on.is_some() =>
@@ -45,7 +47,7 @@ pub(super) async fn after_record(
 }
 
 /// After a stage was marked without a record.
-pub(super) async fn after_mark(
+pub(crate) async fn after_mark(
     tx: &mut Tx,
     find: FindId,
     marked: (Stage, StageState),

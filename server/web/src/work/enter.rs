@@ -4,6 +4,7 @@ use crate::error::Answer;
 use domain::ids::{FindId, RecordId};
 use domain::permission::may_record;
 use domain::refusal::Refusal;
+use domain::runs::RunKind;
 use domain::stages::{Attempt, Facts, Stage, StageMark, StageState};
 use domain::work::{Detail, TestDecision, closes_stage, may_accept};
 use store::Tx;
@@ -45,6 +46,9 @@ pub async fn record(
         let facts = progress::find_facts(tx, find.id).await?;
         let mut reasons = refusals(ctx, find, &facts, &attempt);
         reasons.extend(refusals_of_detail(find, new, standing));
+        if new.finished {
+            reasons.extend(refusal_of_run(tx, find, new.stage, new.supersedes).await?);
+        }
         stopped.extend(reasons.into_iter().map(|why| Stopped {
             find: find.id,
             number: find.number.clone(),
@@ -55,11 +59,15 @@ pub async fn record(
     if !stopped.is_empty() {
         return Ok(Entered::Stopped(stopped));
     }
+    let completes = match new.supersedes {
+        Some(old) => records::find(tx, old).await?.is_some_and(|old| !old.finished),
+        None => false,
+    };
     let id = records::insert(tx, new, ctx.actor.person, ctx.now).await?;
     for (find, facts) in finds.iter().zip(&known) {
         mark_after(ctx, tx, find, facts, new, standing).await?;
     }
-    let entries: Vec<Entry> = finds.iter().map(|find| entry(ctx, find, new)).collect();
+    let entries: Vec<Entry> = finds.iter().map(|find| entry(ctx, find, new, completes)).collect();
     journal::append_all(tx, &entries, ctx.now).await?;
     Ok(Entered::In(id))
 }
@@ -77,11 +85,14 @@ pub async fn mark(
     let mut stopped = Vec::new();
     for find in finds {
         let facts = progress::find_facts(tx, find.id).await?;
-        let reasons = match state {
+        let mut reasons = match state {
             // A stage that is not needed asks no gate, only a reason.
             StageState::NotNeeded => refusals_of_person(ctx, find, stage),
             _ => refusals(ctx, find, &facts, &attempt),
         };
+        if state != StageState::InHand {
+            reasons.extend(refusal_of_run(tx, find, stage, None).await?);
+        }
         stopped.extend(reasons.into_iter().map(|why| Stopped {
             find: find.id,
             number: find.number.clone(),
@@ -156,6 +167,19 @@ fn refusals_of_detail(find: &Find, new: &NewRecord, standing: Option<&Standing>)
     reasons
 }
 
+/// While a run is on, its stage is closed by the end of the run alone, whose record completes the one `completed`.
+async fn refusal_of_run(
+    tx: &mut Tx,
+    find: &Find,
+    stage: Stage,
+    completed: Option<RecordId>,
+) -> Answer<Option<Refusal>> {
+    let kind = RunKind::ALL.iter().copied().find(|kind| kind.stage() == stage);
+    let Some(kind) = kind else { return Ok(None) };
+    let running = store::runs::find_running(tx, find.id, kind).await?;
+    Ok(running.filter(|run| completed != Some(run.record)).map(|_| Refusal::RunIsOn { kind }))
+}
+
 fn quantity_of(new: &NewRecord, find: FindId) -> Option<i64> {
     new.finds.iter().find(|(id, _)| *id == find).and_then(|(_, quantity)| *quantity)
 }
@@ -208,10 +232,11 @@ async fn skip_under_standing(
     Ok(())
 }
 
-fn entry(ctx: &Ctx, find: &Find, new: &NewRecord) -> Entry {
+/// A record that completes an open one is told as what it records, not as a correction.
+fn entry(ctx: &Ctx, find: &Find, new: &NewRecord, completes: bool) -> Entry {
     let what = new.stage.label();
     let words = match (&new.detail, new.supersedes) {
-        (_, Some(_)) => format!("corrected the record of {what}: {}", new.outcome),
+        (_, Some(_)) if !completes => format!("corrected the record of {what}: {}", new.outcome),
         (Detail::SpotTest { mixture, decision, .. }, _) => format!("tested {mixture}: {}", decision.code()),
         (Detail::Examination(seen), _) => {
             format!("examined by {}: {}, {}", seen.method.label(), seen.question, seen.verdict.label())
@@ -220,7 +245,9 @@ fn entry(ctx: &Ctx, find: &Find, new: &NewRecord) -> Entry {
             format!("proposed a cleaning level: {level}; stop-point: {stop_point}")
         }
         _ if new.finished => format!("recorded {what}: {}", new.outcome),
-        _ => format!("began {what}"),
+        _ if completes => format!("left {what} open: {}", new.outcome),
+        _ if new.method.is_empty() => format!("began {what}"),
+        _ => format!("began {what}: {}", new.method),
     };
     find_entry(ctx, find, "recorded", words)
 }

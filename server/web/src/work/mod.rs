@@ -3,7 +3,7 @@
 //! - [`enter`]: the one way a record or a mark is let in
 mod authorisation;
 mod bench_view;
-mod clock;
+pub(crate) mod clock;
 mod condition;
 pub mod enter;
 mod examination;
@@ -24,6 +24,7 @@ mod tests;
 
 pub(crate) use condition::show::{AssessmentView, latest as latest_assessment};
 pub(crate) use examination::show::ExaminationView;
+pub(crate) use record::{StoppedLine, stopped_line};
 
 use crate::routes::Routes;
 use domain::permission::Action;

@@ -40,6 +40,8 @@ struct RecordPage {
     bench: BenchView,
     /// This form with everything of the last record of its kind.
     again: Option<String>,
+    /// The form of a run instead, which weighs until the mass is constant.
+    run: Option<String>,
     errors: Errors,
     stopped: Vec<StoppedLine>,
     finds: Vec<Line>,
@@ -75,7 +77,7 @@ struct PictureChoice {
 }
 
 /// Why a find was stopped, with the way on.
-pub(super) struct StoppedLine {
+pub(crate) struct StoppedLine {
     pub number: String,
     pub href: String,
     pub why: String,
@@ -178,7 +180,7 @@ pub(super) async fn create(
 fn record_stage(word: &str) -> Answer<Stage> {
     word.parse()
         .ok()
-        .filter(|stage: &Stage| stage.takes_record() && !stage.only_looks())
+        .filter(|stage: &Stage| stage.takes_record() && !stage.only_looks() && *stage != Stage::Desalination)
         .ok_or(AppError::NotFound)
 }
 
@@ -188,7 +190,9 @@ async fn corrected(tx: &mut Tx, form: &RecordForm, finds: &[Find]) -> Answer<Opt
     let covered = records::list_finds(tx, id).await?;
     let ours = finds.iter().any(|find| covered.iter().any(|(covered, _)| *covered == find.id));
     let record = records::find(tx, id).await?.filter(|record| ours && record.superseded_at.is_none());
-    record.map(Some).ok_or(AppError::NotFound)
+    // what a run tells is corrected in the run
+    let of_run = store::runs::is_of_run(tx, id).await?;
+    record.filter(|_| !of_run).map(Some).ok_or(AppError::NotFound)
 }
 
 async fn page(
@@ -238,6 +242,7 @@ async fn page(
     }
     Ok(RecordPage {
         again: again_link(code, stage, &form),
+        run: (stage == Stage::Drying && form.supersedes.is_empty()).then(|| run_link(code, &finds)),
         test,
         bench,
         chrome: ctx.chrome_in(project),
@@ -257,6 +262,12 @@ async fn page(
         effects: EffectOnOriginal::ALL,
         decisions: TestDecision::ALL,
     })
+}
+
+/// The run that dries these finds to constant mass, for what can be weighed.
+fn run_link(code: &str, finds: &[Find]) -> String {
+    let finds: Vec<String> = finds.iter().map(|find| format!("find={}", find.id)).collect();
+    format!("{}?{}", links::run_new(code, domain::runs::RunKind::Drying), finds.join("&"))
 }
 
 /// The same form with everything of the last record of its kind; a correction has its own words already.
@@ -287,7 +298,7 @@ async fn choose_pictures(tx: &mut Tx, finds: &[Find], form: &RecordForm) -> Answ
     Ok(choices)
 }
 
-pub(super) fn stopped_line(
+pub(crate) fn stopped_line(
     ctx: &Ctx,
     code: &str,
     project: domain::ids::ProjectId,

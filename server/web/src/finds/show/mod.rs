@@ -12,6 +12,7 @@ use crate::links;
 use crate::page::{Chrome, ok};
 use crate::review::opinion_view::{OpinionView, view};
 use crate::rounds::words::standing;
+use crate::runs::RunView;
 use crate::work::{AssessmentView, ExaminationView, latest_assessment};
 use askama::Template;
 use axum::extract::Path;
@@ -50,6 +51,7 @@ struct FindPage {
     assessed: Option<AssessmentView>,
     examined: Vec<ExaminationView>,
     records: Vec<RecordLine>,
+    runs: Vec<RunView>,
     /// Whether there is a spot test among them.
     tested: bool,
     opinions: Vec<OpinionView>,
@@ -103,7 +105,9 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     let facts = store::finds::progress::find_facts(&mut tx, id).await?;
     let may = may(&ctx, &find);
     let holds = store::work::holds::list(&mut tx, id).await?;
-    let next = next_action::of(&ctx, &find, &facts, &holds);
+    let runs: Vec<RunView> =
+        store::runs::list_of_find(&mut tx, id).await?.iter().map(RunView::from).collect();
+    let next = next_action::of(&ctx, &find, &facts, (&holds, &runs));
     let records = store::work::records::list_of_find(&mut tx, id).await?;
     let page = FindPage {
         chrome: ctx.chrome_in(find.project_id),
@@ -123,7 +127,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         assessed: latest_assessment(&mut tx, id).await?,
         examined: ExaminationView::all_of(&mut tx, id).await?,
         tested: records.iter().any(|record| record.stage == domain::stages::Stage::SpotTest),
-        records: record_lines(&mut tx, &find, records, may.authorise).await?,
+        records: record_lines(&mut tx, &find, (records, &runs), may.authorise).await?,
+        runs,
         pictures: Picture::all_of(&mut tx, &find).await?,
         movements: store::places::list_movements(&mut tx, id).await?,
         journal: store::journal::list_of_find(&mut tx, id, LINES).await?,
@@ -160,7 +165,7 @@ async fn settled(tx: &mut Tx, id: FindId, may: &May) -> Answer<Option<String>> {
 async fn record_lines(
     tx: &mut Tx,
     find: &Find,
-    records: Vec<Record>,
+    (records, runs): (Vec<Record>, &[RunView]),
     may_authorise: bool,
 ) -> Answer<Vec<RecordLine>> {
     let images = store::images::list_of_records(tx, find.id).await?;
@@ -171,6 +176,7 @@ async fn record_lines(
         let id = record.id;
         let mut line = RecordLine { pictures, ..RecordLine::new(record, may_authorise) };
         more.add_to(id, &mut line);
+        line.run = runs.iter().find(|run| run.record == id).map(|run| run.href.clone());
         line
     };
     // what only looks has sections of its own

@@ -1,6 +1,7 @@
 //! The one thing to do next for a find.
 use crate::context::Ctx;
 use crate::links;
+use crate::runs::RunView;
 use domain::permission::{Action, may_record};
 use domain::stages::{Attempt, Facts, Gate, Stage, StageState};
 use store::finds::Find;
@@ -20,7 +21,7 @@ pub(super) struct Obstacle {
     pub lift: Option<String>,
 }
 
-pub(super) fn of(ctx: &Ctx, find: &Find, facts: &Facts, holds: &[Hold]) -> NextAction {
+pub(super) fn of(ctx: &Ctx, find: &Find, facts: &Facts, (holds, runs): (&[Hold], &[RunView])) -> NextAction {
     let say = |sentence: String| NextAction { sentence, button: None, in_the_way: Vec::new() };
     if let Some(reason) = find.void_at.and(find.void_reason.clone()) {
         return say(format!("This number is void: {reason}. It takes no further records."));
@@ -31,6 +32,11 @@ pub(super) fn of(ctx: &Ctx, find: &Find, facts: &Facts, holds: &[Hold]) -> NextA
     let (stage, state) = facts.progress.current();
     if stage == Stage::Finished {
         return say("Every stage of its route is behind this find.".into());
+    }
+    if let Some(run) = runs.iter().find(|run| run.running && run.stage == stage) {
+        let button = Some((run.href.clone(), format!("Open the {}", run.kind)));
+        let sentence = format!("A {} is on since {}: {}.", run.kind, run.begun, run.readings);
+        return NextAction { sentence, button, in_the_way: Vec::new() };
     }
     let in_the_way = obstacles(ctx, find, facts, stage);
     let sentence = sentence(stage, state, in_the_way.is_empty());

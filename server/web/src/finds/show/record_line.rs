@@ -21,6 +21,8 @@ pub(super) struct RecordLine {
     /// The form that corrects the record.
     pub stage: Stage,
     pub id: String,
+    /// The run that tells of itself by this record.
+    pub run: Option<String>,
 }
 
 impl RecordLine {
@@ -37,6 +39,7 @@ impl RecordLine {
             answer: (waiting && may_authorise).then(|| links::authorisation(record.id)),
             stage: record.stage,
             id: record.id.to_string(),
+            run: None,
             lines: lines(record),
         }
     }
