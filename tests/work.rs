@@ -240,3 +240,18 @@ on_both_engines! {
         assert!(page.source().contains("hinge") && page.source().contains("bent"));
     }
 }
+
+on_both_engines! {
+    async fn with_nothing_ticked_the_list_says_to_tick_first(lab: Lab) {
+        lab.site.find("12").add().await;
+        let mut tilda = lab.sign_in(Role::Lead).await;
+        let code = lab.site.code;
+        for to in [web::links::labels(code), web::links::move_new(code), web::links::bench_new(code)] {
+            let reply = tilda.get(&to).await;
+            assert_eq!(reply.status, StatusCode::SEE_OTHER, "{to}");
+            let list = tilda.follow(&reply).await;
+            assert_eq!(list.text("main h1"), "Finds", "{to}");
+            assert!(list.source().contains("Tick between 1 and"), "{to}");
+        }
+    }
+}

@@ -139,9 +139,17 @@ impl Ctx {
 
     /// Leads to a page that shows a notice once.
     pub fn lead_on(&self, to: &str, notice: &str) -> Response {
-        let value: String = form_urlencoded::byte_serialize(notice.as_bytes()).collect();
-        let cookie = session::set_cookie(&self.app.config, NOTICE, &value, 60);
-        ([(header::SET_COOKIE, cookie)], Redirect::to(to)).into_response()
+        ([(header::SET_COOKIE, self.notice(notice))], Redirect::to(to)).into_response()
+    }
+
+    /// The same where what was asked for cannot be done.
+    pub fn lead_back(&self, to: String, notice: &str) -> AppError {
+        AppError::Led { to, notice: self.notice(notice) }
+    }
+
+    fn notice(&self, words: &str) -> String {
+        let value: String = form_urlencoded::byte_serialize(words.as_bytes()).collect();
+        session::set_cookie(&self.app.config, NOTICE, &value, 60)
     }
 
     /// What surrounds a page that belongs to no one project.

@@ -1,8 +1,8 @@
 //! What a visitor reads when something does not go through. The cause goes to the log only.
 use crate::page::{Chrome, Page};
 use askama::Template;
-use axum::http::StatusCode;
-use axum::response::{IntoResponse, Response};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Redirect, Response};
 use store::StoreError;
 
 /// Why a request has no ordinary answer.
@@ -20,6 +20,9 @@ pub enum AppError {
     /// The body is not what the form sends, or larger than allowed.
     #[error("unreadable request: {0}")]
     Unreadable(String),
+    /// Nothing can be done here; the person is led to where it can, with a notice.
+    #[error("led elsewhere")]
+    Led { to: String, notice: String },
     #[error(transparent)]
     Store(#[from] StoreError),
     /// Anything else that went wrong inside.
@@ -52,6 +55,7 @@ impl AppError {
             AppError::NotFound => StatusCode::NOT_FOUND,
             AppError::Forbidden | AppError::StaleForm => StatusCode::FORBIDDEN,
             AppError::Unreadable(_) => StatusCode::BAD_REQUEST,
+            AppError::Led { .. } => StatusCode::SEE_OTHER,
             AppError::Store(StoreError::Taken | StoreError::Changed | StoreError::Dangling) => {
                 StatusCode::CONFLICT
             }
@@ -88,7 +92,7 @@ impl AppError {
                 "The database does not answer just now. Nothing was saved.".into(),
                 "Go back and send it again in a minute.",
             ),
-            AppError::Store(_) | AppError::Inside(_) => (
+            AppError::Led { .. } | AppError::Store(_) | AppError::Inside(_) => (
                 "Something went wrong",
                 "The fault is ours and has been noted. Nothing was saved.".into(),
                 "Go back and try again; if it stays, give the reference to whoever looks after the installation.",
@@ -99,6 +103,9 @@ impl AppError {
 
 impl IntoResponse for AppError {
     fn into_response(self) -> Response {
+        if let AppError::Led { to, notice } = self {
+            return ([(header::SET_COOKIE, notice)], Redirect::to(&to)).into_response();
+        }
         let status = self.status();
         let reference =
             status.is_server_error().then(|| uuid::Uuid::new_v4().simple().to_string()[..8].to_owned());

@@ -94,9 +94,10 @@ pub(crate) async fn load_chosen(
         }
     }
     if ids.is_empty() || ids.len() > most {
-        return Err(AppError::Unreadable(format!(
-            "Go back and tick between 1 and {most} finds in the list."
-        )));
+        let code = &ctx.actor.membership(project).ok_or(AppError::NotFound)?.code;
+        let notice =
+            format!("Tick between 1 and {most} finds in the list first, then say what to do with them.");
+        return Err(ctx.lead_back(links::finds(code), &notice));
     }
     let mut finds = Vec::with_capacity(ids.len());
     for id in ids {
