@@ -22,7 +22,14 @@ async fn record(
         ("done_by", "O. Marchbank"),
         ("done_on", "2031-09-14"),
     ];
-    all.extend([("finished", "yes"), ("method", "swab"), ("outcome", "as hoped")]);
+    all.extend([("finished", "yes"), ("method", "swab"), ("outcome", "as hoped"), ("materials", "cotton")]);
+    all.extend([
+        ("aim", "soil off"),
+        ("area", "whole"),
+        ("begun", "09:00"),
+        ("ended", "10:00"),
+        ("removed", "soil"),
+    ]);
     for (name, value) in fields {
         all.retain(|(known, _)| known != name || *known == "find");
         all.push((name, value));
@@ -33,8 +40,14 @@ async fn record(
 const WET: &[(&str, &str)] = &[("mixture", "water")];
 const TEST: &[(&str, &str)] =
     &[("site", "underside"), ("mixture", "Water"), ("effect_on_original", "none"), ("decision", "accepted")];
-const LEVEL: &[(&str, &str)] =
-    &[("level", "loose soil off"), ("stop_point", "first tint"), ("decided_by", "T. Reedling")];
+const LEVEL: &[(&str, &str)] = &[
+    ("level", "loose soil off"),
+    ("stop_point", "first tint"),
+    ("decided_by", "T. Reedling"),
+    ("layers_to_keep", "all paint"),
+    ("evidence", "tests 1 and 2"),
+    ("consulted", "nobody"),
+];
 
 async fn state(lab: &Lab, find: FindId, stage: Stage) -> StageState {
     let mut tx = lab.site.db.read().await.unwrap();
@@ -198,7 +211,8 @@ on_both_engines! {
         let find = lab.site.find("1").material("stone").add().await;
         let mut odile = lab.sign_in(Role::Conservator).await;
         let page = odile.page(&format!("/projects/{}/work/dry_clean/new?find={find}", lab.site.code)).await;
-        let words = [("done_by", "O. Marchbank"), ("method", "brush"), ("outcome", "soil off")];
+        let words = [("done_by", "O. Marchbank"), ("method", "brush"), ("outcome", "soil off"), ("materials", "cotton"),
+            ("aim", "soil off"), ("area", "whole"), ("begun", "09:00"), ("ended", "10:00"), ("removed", "soil")];
         let first = odile.submit(&page, "form[action*='/work/']", &words).await;
         let second = odile.submit(&page, "form[action*='/work/']", &words).await;
         assert_eq!((first.status, second.status), (StatusCode::SEE_OTHER, StatusCode::SEE_OTHER));

@@ -1,6 +1,8 @@
 //! Cleaning: spot tests, levels and their authorisation, treatment steps.
+mod levels;
 mod mixtures;
 mod spot_tests;
+pub(crate) mod steps;
 
 use axum::http::StatusCode;
 use domain::ids::FindId;

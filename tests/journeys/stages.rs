@@ -12,6 +12,21 @@ async fn work(browser: &Browser, method: &str, outcome: &str) {
     browser.press("Save the record").await;
 }
 
+/// Fills what a record of cleaning asks as well.
+async fn clean(browser: &Browser, method: &str, outcome: &str) {
+    for (label, words) in [
+        ("Aim", "loose soil off"),
+        ("Area treated", "whole"),
+        ("Begun", "09:40"),
+        ("Ended", "11:05"),
+        ("Materials", "brush, cotton"),
+        ("What was removed", "soil"),
+    ] {
+        browser.fill(label, words).await;
+    }
+    work(browser, method, outcome).await;
+}
+
 /// Condition and stability, each by its own scale, with something seen.
 async fn assess(browser: &Browser) {
     for (label, words) in [
@@ -60,7 +75,7 @@ at_both_widths! {
         browser.follow("Assess the condition").await;
         assess(browser).await;
         browser.follow("Record dry clean").await;
-        work(browser, "soft brush, small scoop", "loose soil off, kept in bag 4").await;
+        clean(browser, "soft brush, small scoop", "loose soil off, kept in bag 4").await;
 
         // water lifts red and dulls: kept as a result, never accepted
         browser.follow("Record spot test").await;
@@ -77,7 +92,7 @@ at_both_widths! {
         // straight to the wet cleaning from the list: refused, with the way on
         browser.goto(&format!("{}?find={panel}", links::record_new(lab.site.code, domain::stages::Stage::WetClean))).await;
         browser.fill("Mixture", "water").await;
-        work(browser, "swab", "clean").await;
+        clean(browser, "swab", "clean").await;
         browser.assert_says("Stopped, and nothing was saved").await;
         browser.assert_says("no accepted spot test").await;
         browser.assert_page("Record wet clean").await;
@@ -85,7 +100,9 @@ at_both_widths! {
         browser.assert_page("Record cleaning level").await;
         browser.fill("Level in words", "loose soil off, red kept").await;
         browser.fill("Stop-point", "first tint on the swab").await;
+        browser.fill("Layers to keep", "all paint").await;
         browser.fill("Decided by", "T. Reedling, O. Marchbank").await;
+        browser.fill("Consulted", "nobody").await;
         browser.press("Save the record").await;
         browser.assert_says("waits for the lead’s answer").await;
 
@@ -100,7 +117,7 @@ at_both_widths! {
         browser.follow("88").await;
         browser.follow("Record wet clean").await;
         browser.fill("Mixture", "Ethanol 50 % in water").await;
-        work(browser, "swab, one pass", "soil off, no colour on the swab").await;
+        clean(browser, "swab, one pass", "soil off, no colour on the swab").await;
         browser.assert_says("Ready for drying").await;
         browser.assert_page("88 panel").await;
     }
@@ -110,14 +127,14 @@ at_both_widths! {
         as_person(&lab, browser, lab.site.person(Role::Conservator)).await;
         let dry_clean = links::record_of(lab.site.code, domain::stages::Stage::DryClean, nail);
         browser.goto(&dry_clean).await;
-        work(browser, "scalpel under the microscope", "crust off").await;
+        clean(browser, "scalpel under the microscope", "crust off").await;
         browser.assert_says("This find is X-rayed before it is cleaned").await;
         browser.assert_silent("lift the gate").await;
         browser.assert_page("Record dry clean").await;
 
         as_person(&lab, browser, lab.site.person(Role::Lead)).await;
         browser.goto(&dry_clean).await;
-        work(browser, "scalpel under the microscope", "crust off").await;
+        clean(browser, "scalpel under the microscope", "crust off").await;
         browser.follow("lift the gate with a reason").await;
         browser.assert_page("Lift the gate").await;
         browser.press("Lift the gate").await;
@@ -140,7 +157,7 @@ at_both_widths! {
 
         as_person(&lab, browser, lab.site.person(Role::Conservator)).await;
         browser.goto(&dry_clean).await;
-        work(browser, "scalpel under the microscope", "crust off").await;
+        clean(browser, "scalpel under the microscope", "crust off").await;
         browser.assert_says("The record of dry clean is on 61’s page").await;
     }
 
@@ -164,10 +181,10 @@ at_both_widths! {
 
         as_person(&lab, browser, lab.site.person(Role::FindsOfficer)).await;
         browser.goto(&links::record_of(lab.site.code, domain::stages::Stage::DryClean, sherds)).await;
-        work(browser, "brush", "loose soil off").await;
+        clean(browser, "brush", "loose soil off").await;
         browser.goto(&links::record_of(lab.site.code, domain::stages::Stage::WetClean, sherds)).await;
         browser.fill("Mixture", "water").await;
-        work(browser, "soft brush in a bowl", "clean").await;
+        clean(browser, "soft brush in a bowl", "clean").await;
         browser.assert_says("Stopped, and nothing was saved").await;
         browser.choose("Under a standing authorisation", "sound unpainted ceramic: water, stop-point: at the slip").await;
         browser.fill("Pieces of 40", "15").await;

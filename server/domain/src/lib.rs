@@ -14,6 +14,7 @@
 //! - `spot_tests`: where a spot test is and when it is looked at again
 //! - `work`: records of work at the bench
 //! - `condition`, `examination`: what is seen on a find, and how it was looked at
+//! - `treatment`: treatment steps and what a record lacks to be closed
 //! - `words`: folding of words for search
 pub mod clocks;
 pub mod condition;
@@ -31,6 +32,7 @@ pub mod solvents;
 pub mod spot_tests;
 pub mod stages;
 pub mod text_enum;
+pub mod treatment;
 pub mod words;
 pub mod work;
 

@@ -2,7 +2,7 @@
 use crate::{Result, Tx, sql};
 use chrono::NaiveDate;
 use domain::Instant;
-use domain::ids::{FindId, PersonId, ProjectId, RecordId};
+use domain::ids::{FindId, PersonId, ProjectId};
 use domain::stages::{Headline, Stage, StageState};
 use uuid::Uuid;
 
@@ -41,34 +41,6 @@ pub async fn list_bench(
          ORDER BY f.stage_since, f.id LIMIT $3"
     ))
     .bind(project.0)
-    .bind(person.0)
-    .bind(most)
-    .all()
-    .await
-}
-
-/// A record of a person that is not closed yet.
-#[derive(Debug, Clone, sqlx::FromRow)]
-pub struct OpenRecord {
-    #[sqlx(try_from = "Uuid")]
-    pub id: RecordId,
-    #[sqlx(try_from = "Uuid")]
-    pub find_id: FindId,
-    pub find_number: String,
-    pub project_code: String,
-    #[sqlx(try_from = "String")]
-    pub stage: Stage,
-    pub done_on: NaiveDate,
-}
-
-/// Records of a person that are still open, the oldest first.
-pub async fn list_open_records(tx: &mut Tx, person: PersonId, most: i64) -> Result<Vec<OpenRecord>> {
-    tx.sql(sql!(
-        "SELECT w.id, f.id AS find_id, f.number AS find_number, p.code AS project_code, w.stage, w.done_on
-         FROM work_record w JOIN work_record_find wf ON wf.record_id = w.id JOIN find f ON f.id = wf.find_id
-         JOIN project p ON p.id = w.project_id
-         WHERE w.recorded_by = $1 AND NOT w.finished AND w.superseded_at IS NULL ORDER BY w.done_on, w.id LIMIT $2"
-    ))
     .bind(person.0)
     .bind(most)
     .all()

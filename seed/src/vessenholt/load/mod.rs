@@ -6,6 +6,7 @@ mod progress;
 mod review;
 mod runs;
 mod small_site;
+mod steps;
 mod trials;
 
 use super::cast::{CAST, Person};

@@ -47,6 +47,7 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
         }
     }
     panel(tx, site).await?;
+    super::steps::told(tx, site).await?;
     for number in [SHOE, "61", "3"] {
         store::finds::update_assignee(tx, site.find(number).id, Some(site.person(ODILE))).await?;
     }
@@ -125,6 +126,7 @@ async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: I
         finds: vec![(find.id, find.bulk.then_some(find.pieces))],
     };
     let id = records::insert(tx, &new, site.person(who), at).await?;
+    super::steps::of_stage(tx, id, stage, at).await?;
     let told = if outcome.is_empty() { String::new() } else { format!(": {outcome}") };
     journal::append(tx, &entry(site, find, who, format!("recorded {}{told}", stage.label())), at).await?;
     if stage == Stage::CleaningLevel {

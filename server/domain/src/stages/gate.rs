@@ -124,4 +124,17 @@ impl Attempt {
         let gates = facts.progress.route.gates(self.stage).iter().copied();
         gates.filter(|gate| !gate.is_open(facts, self)).collect()
     }
+
+    /// How this attempt goes beyond what was agreed: the gates about mixture and level that only a lift lets it through.
+    pub fn beyond(&self, facts: &Facts) -> Vec<&'static str> {
+        let unlifted = Facts { lifted: Vec::new(), ..facts.clone() };
+        let word = |gate| match gate {
+            Gate::AuthorisedLevel => Some("No cleaning level was authorised: the gate had been lifted."),
+            Gate::TestedMixture => {
+                Some("The mixture had no accepted test on this find: the gate had been lifted.")
+            }
+            _ => None,
+        };
+        self.stopped_by(&unlifted).into_iter().filter_map(word).collect()
+    }
 }

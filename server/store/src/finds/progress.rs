@@ -57,6 +57,17 @@ pub async fn find_facts(tx: &mut Tx, find: FindId) -> Result<Facts> {
     })
 }
 
+/// Since when a stage of a find is in hand.
+pub async fn find_in_hand_since(tx: &mut Tx, find: FindId, stage: Stage) -> Result<Option<Instant>> {
+    let row: Option<(Instant,)> = tx
+        .sql(sql!("SELECT since FROM find_stage WHERE find_id = $1 AND stage = $2 AND state = 'in_hand'"))
+        .bind(find.0)
+        .bind(stage.code())
+        .opt()
+        .await?;
+    Ok(row.map(|(since,)| since))
+}
+
 /// Marks a stage of a find and moves the find, the totals and the week's count along.
 pub async fn mark(tx: &mut Tx, find: FindId, mark: &StageMark, now: Instant) -> Result<()> {
     tx.sql(sql!(

@@ -3,6 +3,8 @@
 //! - [`records`]: what was done
 //! - [`assessments`], [`examinations`]: what was seen
 //! - [`spot_tests`]: where a test was made, with what, and the later looks at it
+//! - [`treatments`]: aim, area, times, masses, materials of a step, and what went beyond the level
+//! - [`open`]: records that are not closed yet
 //! - [`last`]: what a person recorded last
 //! - [`levels`]: cleaning levels and their authorisation
 //! - [`standing`]: a lead's word for a whole class of plain work
@@ -12,6 +14,8 @@ pub mod examinations;
 pub mod holds;
 pub mod last;
 pub mod levels;
+pub mod open;
 pub mod records;
 pub mod spot_tests;
 pub mod standing;
+pub mod treatments;

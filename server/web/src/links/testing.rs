@@ -1,4 +1,4 @@
-//! Spot tests and solvents.
+//! Spot tests, solvents, cleaning levels.
 use domain::ids::{FindId, RecordId};
 
 /// The table of solvents.
@@ -12,4 +12,14 @@ pub fn spot_tests(find: FindId) -> String {
 /// The form of a later look at the spot of a test.
 pub fn recheck(test: RecordId) -> String {
     format!("/tests/{test}/recheck")
+}
+
+/// The steps of a project that went beyond an agreed level.
+pub fn beyond(code: &str) -> String {
+    format!("/projects/{code}/beyond")
+}
+
+/// Authorises a proposed cleaning level by one button.
+pub fn authorisation_at_once(record: RecordId) -> String {
+    format!("{}?answer=authorised", super::authorisation(record))
 }

@@ -1,4 +1,5 @@
 //! Today: what waits for this person, most urgent first.
+use super::cleaning;
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;
@@ -18,7 +19,7 @@ pub(super) const MOST: i64 = 30;
 /// Clocks shown; the round shows them all.
 const MOST_DUE: usize = 10;
 /// What usually stands on the link to the whole of a section.
-const ALL: &str = "All of them";
+pub(super) const ALL: &str = "All of them";
 /// How far ahead a clock is shown.
 const AHEAD: Duration = Duration::days(2);
 
@@ -62,10 +63,14 @@ pub(super) async fn start(ctx: Ctx) -> Redirect {
 
 pub(super) async fn show(ctx: Ctx) -> Answer {
     let mut tx = ctx.read().await?;
-    let mut sections =
-        vec![due(&ctx, &mut tx).await?, authorisations(&ctx, &mut tx).await?, bench(&ctx, &mut tx).await?];
-    sections.push(super::cleaning::later_looks(&ctx, &mut tx).await?);
-    sections.push(open_records(&ctx, &mut tx).await?);
+    let mut sections = vec![
+        due(&ctx, &mut tx).await?,
+        cleaning::authorisations(&ctx, &mut tx).await?,
+        bench(&ctx, &mut tx).await?,
+    ];
+    sections.push(cleaning::later_looks(&ctx, &mut tx).await?);
+    sections.push(cleaning::answers(&ctx, &mut tx).await?);
+    sections.push(cleaning::open_records(&ctx, &mut tx).await?);
     sections.push(arrivals(&ctx, &mut tx).await?);
     sections.retain(|section| !section.lines.is_empty());
     let chrome = ctx.chrome();
@@ -119,24 +124,6 @@ fn due_line(ctx: &Ctx, pack: &Passed, may_look: bool) -> TodayLine {
     }
 }
 
-async fn authorisations(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
-    let mut lines = Vec::new();
-    for member in ctx.actor.projects(Action::AuthoriseWork) {
-        let waiting = store::work::levels::list_waiting(tx, member.project, member.restricted).await?;
-        lines.extend(waiting.into_iter().map(|level| TodayLine {
-            href: links::find(level.find_id),
-            number: level.find_number,
-            what: level.object_type,
-            why: format!("“{}”, stop-point: {}, by {}", level.level, level.stop_point, level.decided_by),
-            overdue: false,
-            project: level.project_code,
-            button: None,
-        }));
-    }
-    lines.truncate(MOST as usize);
-    Ok(Section { title: "Cleaning levels waiting for your answer", lines, all: None, all_words: ALL.into() })
-}
-
 async fn bench(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
     let mut lines = Vec::new();
     for member in working(ctx) {
@@ -150,20 +137,6 @@ async fn bench(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
     lines.sort_by_key(|(since, _)| *since);
     let lines = lines.into_iter().map(|(_, line)| line).take(MOST as usize).collect();
     Ok(Section { title: "On your bench", lines, all: None, all_words: ALL.into() })
-}
-
-async fn open_records(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
-    let open = store::planning::list_open_records(tx, ctx.actor.person, MOST).await?;
-    let lines = open.into_iter().map(|record| TodayLine {
-        href: links::find(record.find_id),
-        number: record.find_number,
-        what: record.stage.label().to_owned(),
-        why: format!("begun {}, not closed", show_day(record.done_on)),
-        overdue: false,
-        project: record.project_code,
-        button: None,
-    });
-    Ok(Section { title: "Your open records", lines: lines.collect(), all: None, all_words: ALL.into() })
 }
 
 /// New finds without a first record: for whoever registers.

@@ -35,11 +35,7 @@ pub async fn record(
     new: &NewRecord,
     standing: Option<&Standing>,
 ) -> Answer<Entered<RecordId>> {
-    let attempt = Attempt {
-        stage: new.stage,
-        mixture: new.detail.mixture(),
-        standing_mixture: standing.map(|s| domain::solvents::key(&s.mixture)),
-    };
+    let attempt = attempt(new, standing);
     let mut stopped = Vec::new();
     let mut known = Vec::new();
     for find in finds {
@@ -70,6 +66,15 @@ pub async fn record(
     let entries: Vec<Entry> = finds.iter().map(|find| entry(ctx, find, new, completes)).collect();
     journal::append_all(tx, &entries, ctx.now).await?;
     Ok(Entered::In(id))
+}
+
+/// What a record is an attempt at.
+pub(super) fn attempt(new: &NewRecord, standing: Option<&Standing>) -> Attempt {
+    Attempt {
+        stage: new.stage,
+        mixture: new.detail.mixture(),
+        standing_mixture: standing.map(|s| domain::solvents::key(&s.mixture)),
+    }
 }
 
 /// Marks a stage of several finds without a record: in hand, done (where the stage takes no record), or not needed.

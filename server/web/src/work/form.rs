@@ -131,20 +131,7 @@ impl RecordForm {
             detail: self.detail(stage, &mut errors),
             finds: self.parts(finds, &mut errors),
         };
-        if finished && matches!(new.detail, Detail::Plain | Detail::WetClean { .. }) {
-            self.needed_to_close(&new, &mut errors);
-        }
         if errors.is_empty() { Ok(new) } else { Err(errors) }
-    }
-
-    /// What a record must hold to be closed; an open one may lack it.
-    fn needed_to_close(&self, new: &NewRecord, errors: &mut Errors) {
-        if new.method.is_empty() {
-            errors.add("method", "Say how it was done, or leave the record open.");
-        }
-        if new.outcome.is_empty() {
-            errors.add("outcome", "Say what came of it, or leave the record open.");
-        }
     }
 
     fn parts(&self, finds: &[Find], errors: &mut Errors) -> Vec<(FindId, Option<i64>)> {
@@ -216,12 +203,6 @@ impl RecordForm {
         }
         let end_rule = errors.line("end_rule", &self.end_rule);
         let checked_by = errors.line("checked_by", &self.checked_by);
-        if self.finished == "yes" && end_rule.is_empty() {
-            errors.add("end_rule", "Say how you know it is dry: constant mass, or air-dried and by touch.");
-        }
-        if self.finished == "yes" && checked_by.is_empty() {
-            errors.add("checked_by", "Say who checked that it is dry.");
-        }
         Detail::Drying { start_mass_g, end_mass_g, end_rule, checked_by }
     }
 
@@ -234,9 +215,6 @@ impl RecordForm {
             errors.add("next_check_on", "The next check comes after the sealing.");
         }
         let container = errors.line("container", &self.container);
-        if self.finished == "yes" && container.is_empty() {
-            errors.add("container", "Say in what it is packed, or leave the record open.");
-        }
         let microclimate = errors.line("microclimate", &self.microclimate);
         Detail::Package { container, microclimate, sealed_on, next_check_on }
     }

@@ -3,6 +3,7 @@
 //! - [`enter`]: the one way a record or a mark is let in
 mod authorisation;
 mod bench_view;
+mod beyond;
 pub(crate) mod clock;
 mod condition;
 pub mod enter;
@@ -10,6 +11,8 @@ mod examination;
 mod form;
 mod forms;
 mod hold;
+mod level_form;
+mod level_mail;
 mod lift;
 mod mark;
 mod recheck;
@@ -18,6 +21,8 @@ mod route;
 pub(crate) mod site_map;
 mod solvents;
 mod standing;
+mod step_form;
+pub(crate) mod step_words;
 mod test_form;
 pub(crate) mod test_words;
 mod tests;
@@ -40,6 +45,8 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .get("/tests/{test}/recheck", Action::RecordWork, recheck::new)
         .post("/tests/{test}/recheck", Action::RecordWork, recheck::create)
         .get("/solvents", Action::ViewFind, solvents::index)
+        .get("/projects/{project}/beyond", Action::ListFinds, beyond::index)
+        .get("/records/{record}/authorisation", Action::AuthoriseWork, authorisation::show)
         .post("/records/{record}/authorisation", Action::AuthoriseWork, authorisation::create)
         .get("/finds/{find}/holds/new", Action::HoldFinds, hold::new)
         .post("/finds/{find}/holds/new", Action::HoldFinds, hold::create)
@@ -51,4 +58,9 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .get("/projects/{project}/standing", Action::AuthoriseWork, standing::index)
         .post("/projects/{project}/standing", Action::AuthoriseWork, standing::create)
         .post("/projects/{project}/standing/{standing}/withdrawal", Action::AuthoriseWork, standing::withdraw)
+}
+
+/// A stage’s name from its stored word.
+pub(crate) fn stage_label(code: &str) -> &'static str {
+    code.parse::<domain::stages::Stage>().map_or("", domain::stages::Stage::label)
 }

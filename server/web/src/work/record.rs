@@ -1,8 +1,11 @@
 //! A record of work on one find or several treated together.
 use super::bench_view::{self, BenchView};
+use super::beyond;
 use super::enter::{self, Entered, Stopped};
 use super::form::RecordForm;
 use super::forms::{AgainForm, Bench, Forms};
+use super::level_form::LevelForm;
+use super::step_form::{self, StepForm};
 use super::test_form::TestForm;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
@@ -17,6 +20,7 @@ use axum::extract::Path;
 use axum::response::IntoResponse;
 use domain::ids::{ImageId, RecordId};
 use domain::stages::Stage;
+use domain::treatment::Basis;
 use domain::work::{EffectOnOriginal, TestDecision};
 use store::Tx;
 use store::finds::Find;
@@ -37,6 +41,9 @@ struct RecordPage {
     back: String,
     form: RecordForm,
     test: TestForm,
+    level: LevelForm,
+    step: StepForm,
+    asks: Asks,
     bench: BenchView,
     /// This form with everything of the last record of its kind.
     again: Option<String>,
@@ -50,6 +57,13 @@ struct RecordPage {
     standing: Vec<StandingChoice>,
     effects: &'static [EffectOnOriginal],
     decisions: &'static [TestDecision],
+}
+
+/// What the form asks besides the words of every record.
+struct Asks {
+    cleaning: bool,
+    materials: bool,
+    bases: &'static [Basis],
 }
 
 /// A find on the form.
@@ -96,11 +110,17 @@ pub(super) async fn new(
     let mut tx = ctx.read().await?;
     let finds = load_chosen(&ctx, &mut tx, project, &form.find, MOST_FINDS).await?;
     let mut forms = Forms::default();
-    let bench = Bench { project, stage, finds: &finds, images: &[] };
+    let bench = Bench { project, stage, finds: &finds, images: &[], tests: &[] };
     let old = corrected(&mut tx, &form, &finds).await?;
     if let Some(old) = &old {
         form = RecordForm { find: form.find, ..RecordForm::of(old) };
+        if again.close == "yes" {
+            form.finished = "yes".into();
+        }
         forms.offer_corrected(&mut tx, &bench, old.id).await?;
+        if again.close == "yes" && old.done_on == ctx.now.date_naive() {
+            forms.step.offer_times(None, ctx.now);
+        }
     }
     let last = records::find_last_words(&mut tx, project, stage, ctx.actor.person).await?.unwrap_or_default();
     let or = |typed: &str, offered: String| if typed.is_empty() { offered } else { typed.to_owned() };
@@ -141,7 +161,8 @@ pub(super) async fn create(
     let forms = Forms::posted(&posted)?;
     let chosen = choose_pictures(&mut tx, &finds, &posted.form).await?;
     let images: Vec<ImageId> = chosen.iter().map(|choice| choice.picture.id).collect();
-    let bench = Bench { project, stage, finds: &finds, images: &images };
+    let tests = tests_of(&mut tx, stage, &finds).await?;
+    let bench = Bench { project, stage, finds: &finds, images: &images, tests: &tests };
     let (new, more) = match forms.parse(&ctx, &bench) {
         Ok(parsed) => parsed,
         Err(errors) => {
@@ -151,9 +172,11 @@ pub(super) async fn create(
         }
     };
     let standing = standing::list(&mut tx, project).await?.into_iter().find(|s| Some(s.id) == new.standing);
+    let further = beyond::judge(&mut tx, &finds, &new, standing.as_ref(), more.beyond()).await?;
     match enter::record(&ctx, &mut tx, &finds, &new, standing.as_ref()).await? {
         Entered::In(record) => {
-            more.keep(&ctx, &mut tx, record, &new).await?;
+            more.keep(&ctx, &mut tx, (record, &new), &finds).await?;
+            beyond::keep(&ctx, &mut tx, record, &finds, &further).await?;
             let images: Vec<ImageId> =
                 chosen.iter().filter(|choice| choice.ticked).map(|choice| choice.picture.id).collect();
             store::images::insert_of_record(&mut tx, record, &images).await?;
@@ -203,7 +226,7 @@ async fn page(
     forms: Forms,
     finds: Vec<Find>,
 ) -> Answer<RecordPage> {
-    let Forms { record: mut form, test } = forms;
+    let Forms { record: mut form, test, level, step } = forms;
     let project = ctx.project(code)?.project;
     let mut cautions: Vec<String> =
         finds.iter().map(|f| f.caution.clone()).filter(|c| !c.is_empty()).collect();
@@ -244,6 +267,13 @@ async fn page(
         again: again_link(code, stage, &form),
         run: (stage == Stage::Drying && form.supersedes.is_empty()).then(|| run_link(code, &finds)),
         test,
+        level,
+        step,
+        asks: Asks {
+            cleaning: step_form::cleans(stage),
+            materials: step_form::uses_materials(stage),
+            bases: Basis::ALL,
+        },
         bench,
         chrome: ctx.chrome_in(project),
         stage,
@@ -270,9 +300,21 @@ fn run_link(code: &str, finds: &[Find]) -> String {
     format!("{}?{}", links::run_new(code, domain::runs::RunKind::Drying), finds.join("&"))
 }
 
+/// The spot tests that a level of these finds may name.
+async fn tests_of(tx: &mut Tx, stage: Stage, finds: &[Find]) -> Answer<Vec<RecordId>> {
+    let mut tests = Vec::new();
+    if stage == Stage::CleaningLevel {
+        for find in finds {
+            let of_find = store::work::spot_tests::list_of_find(tx, find.id).await?;
+            tests.extend(of_find.iter().map(|test| test.row.record_id));
+        }
+    }
+    Ok(tests)
+}
+
 /// The same form with everything of the last record of its kind; a correction has its own words already.
 fn again_link(code: &str, stage: Stage, form: &RecordForm) -> Option<String> {
-    if stage != Stage::SpotTest || !form.supersedes.is_empty() {
+    if !(stage == Stage::SpotTest || step_form::uses_materials(stage)) || !form.supersedes.is_empty() {
         return None;
     }
     let finds: String = form.find_ids().iter().map(|id| format!("&find={id}")).collect();

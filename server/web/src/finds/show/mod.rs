@@ -20,6 +20,7 @@ use axum::response::IntoResponse;
 use domain::ids::FindId;
 use domain::permission::Action;
 use domain::stages::{Facts, StageState};
+use more_lines::MoreLines;
 use next_action::NextAction;
 use record_line::RecordLine;
 use store::Tx;
@@ -54,6 +55,10 @@ struct FindPage {
     runs: Vec<RunView>,
     /// Whether there is a spot test among them.
     tested: bool,
+    /// Every step that went beyond the agreed level, in words.
+    beyond: Vec<String>,
+    /// The working time noted in the records.
+    hours: Option<String>,
     opinions: Vec<OpinionView>,
     settled: Option<String>,
     groups: Vec<belonging::GroupView>,
@@ -109,6 +114,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         store::runs::list_of_find(&mut tx, id).await?.iter().map(RunView::from).collect();
     let next = next_action::of(&ctx, &find, &facts, (&holds, &runs));
     let records = store::work::records::list_of_find(&mut tx, id).await?;
+    let more = more_lines::of(&mut tx, id, &records).await?;
     let page = FindPage {
         chrome: ctx.chrome_in(find.project_id),
         what: what(&find),
@@ -127,7 +133,9 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         assessed: latest_assessment(&mut tx, id).await?,
         examined: ExaminationView::all_of(&mut tx, id).await?,
         tested: records.iter().any(|record| record.stage == domain::stages::Stage::SpotTest),
-        records: record_lines(&mut tx, &find, (records, &runs), may.authorise).await?,
+        beyond: more.beyond(),
+        hours: more.hours().filter(|_| may.team),
+        records: record_lines(&mut tx, &find, (records, &more, &runs), may.authorise).await?,
         runs,
         pictures: Picture::all_of(&mut tx, &find).await?,
         movements: store::places::list_movements(&mut tx, id).await?,
@@ -165,11 +173,10 @@ async fn settled(tx: &mut Tx, id: FindId, may: &May) -> Answer<Option<String>> {
 async fn record_lines(
     tx: &mut Tx,
     find: &Find,
-    (records, runs): (Vec<Record>, &[RunView]),
+    (records, more, runs): (Vec<Record>, &MoreLines, &[RunView]),
     may_authorise: bool,
 ) -> Answer<Vec<RecordLine>> {
     let images = store::images::list_of_records(tx, find.id).await?;
-    let more = more_lines::of(tx, find, &records).await?;
     let line = |record: Record| {
         let of_it = images.iter().filter(|image| image.record == record.id);
         let pictures = of_it.map(|image| Picture::of_record(image, &find.number)).collect();

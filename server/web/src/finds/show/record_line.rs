@@ -15,6 +15,8 @@ pub(super) struct RecordLine {
     pub lines: Vec<(&'static str, String)>,
     pub pictures: Vec<Picture>,
     pub open: bool,
+    /// What an open record still lacks.
+    pub lacks: Vec<&'static str>,
     pub superseded: bool,
     /// Where a lead answers, when an answer is waited for and this person may give it.
     pub answer: Option<String>,
@@ -27,7 +29,9 @@ pub(super) struct RecordLine {
 
 impl RecordLine {
     pub(super) fn new(record: Record, may_authorise: bool) -> Self {
-        let waiting = record.level_answer.as_deref() == Some("waiting") && record.superseded_at.is_none();
+        let waiting = record.level_answer.as_deref() == Some("waiting")
+            && record.finished
+            && record.superseded_at.is_none();
         Self {
             title: record.stage.label(),
             day: show_day(record.done_on),
@@ -35,6 +39,7 @@ impl RecordLine {
             recorded_by: record.recorded_by.clone(),
             pictures: Vec::new(),
             open: !record.finished,
+            lacks: Vec::new(),
             superseded: record.superseded_at.is_some(),
             answer: (waiting && may_authorise).then(|| links::authorisation(record.id)),
             stage: record.stage,
