@@ -109,6 +109,29 @@ on_both_engines! {
         assert_eq!(state(&lab, find).await, StageState::Waiting);
     }
 
+    async fn the_day_of_the_next_look_stands_on_today_on_the_find_and_in_the_letter_until_it_is_assessed_again(lab: Lab) {
+        let find = lab.site.find("1").material("glass").object("rim").add().await;
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        assess(&mut odile, &lab, find, &[("done_on", "2031-06-01"), ("review_on", "2031-09-12")]).await;
+        let page = odile.page(&format!("/finds/{find}")).await;
+        assert!(page.text(".clock").contains("condition review since 1 Jun 2031, look 3 days overdue"), "{}", page.text(".clock"));
+        let today = odile.page("/today").await;
+        assert!(today.text("main").contains("Conditions to be assessed again"), "{}", today.text("main"));
+        assert_eq!(web::daily::queue_due(&lab.app).await.unwrap(), 3, "conservator, lead, finds officer");
+        let letters = store::letters::list_unsent(&mut lab.site.db.read().await.unwrap(), 9).await.unwrap();
+        assert_eq!(letters[0].subject, "1 wet pack or check is overdue");
+        let clock = store::clocks::list_running(&mut lab.site.db.read().await.unwrap(), find).await.unwrap()[0].id;
+        assert_eq!(odile.post(&format!("/clocks/{clock}/looks"), &[]).await.status, StatusCode::NOT_FOUND, "no tap answers it");
+
+        // an older look typed in later changes nothing; a later one does
+        assess(&mut odile, &lab, find, &[("done_on", "2031-05-01"), ("review_on", "2031-05-20")]).await;
+        assert!(odile.page(&format!("/finds/{find}")).await.text(".clock").contains("look 3 days overdue"));
+        assess(&mut odile, &lab, find, &[]).await;
+        let page = odile.page(&format!("/finds/{find}")).await;
+        assert!(page.text(".clock").contains("next look 1 Dec 2031"), "{}", page.text(".clock"));
+        assert!(!odile.page("/today").await.text("main").contains("Conditions to be assessed again"));
+    }
+
     async fn two_assessments_stand_side_by_side_and_a_correction_replaces_one(lab: Lab) {
         let find = lab.site.find("1").material("glass").add().await;
         let mut odile = lab.sign_in(Role::Conservator).await;

@@ -11,16 +11,27 @@ crate::text_enum! {
         Drying = "drying", "drying run";
         /// Lies packed with an indicator that somebody has to read.
         Indicator = "indicator", "indicator check";
+        /// Runs from a condition assessment to the day it is to be assessed again.
+        Review = "review", "condition review";
     }
 }
 
 impl ClockKind {
+    /// What somebody looks at on a round; a review is answered by an assessment alone.
+    pub const ROUNDS: &'static [ClockKind] = &[ClockKind::Wet, ClockKind::Drying, ClockKind::Indicator];
+
+    /// Whether a round passes it.
+    pub fn is_of_rounds(self) -> bool {
+        Self::ROUNDS.contains(&self)
+    }
+
     /// Several of them, at the beginning of a sentence.
     pub const fn plural(self) -> &'static str {
         match self {
             ClockKind::Wet => "Wet packs",
             ClockKind::Drying => "Drying runs",
             ClockKind::Indicator => "Indicator checks",
+            ClockKind::Review => "Condition reviews",
         }
     }
 }
@@ -137,7 +148,7 @@ mod tests {
 
     #[test]
     fn every_kind_has_a_rule_for_all_others() {
-        for kind in ClockKind::ALL {
+        for kind in ClockKind::ROUNDS {
             assert!(usual(*kind, OTHERS).is_some(), "{kind}");
         }
     }

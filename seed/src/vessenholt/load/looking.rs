@@ -148,6 +148,7 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
     let at = site.now - Duration::days(12);
     let new = record(site, &panel, Detail::Condition(Box::new(second)), at);
     insert(tx, site, &panel, &new, at).await?;
+    store::clocks::review::update(tx, panel.id, at).await?;
     for (number, seen) in told_examinations() {
         let find = site.find(number).clone();
         let at = site.now - Duration::days(10);

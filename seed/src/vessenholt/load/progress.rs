@@ -127,6 +127,9 @@ async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: I
     };
     let id = records::insert(tx, &new, site.person(who), at).await?;
     super::steps::of_stage(tx, id, stage, at).await?;
+    if stage == Stage::Condition {
+        store::clocks::review::update(tx, find.id, at).await?;
+    }
     let told = if outcome.is_empty() { String::new() } else { format!(": {outcome}") };
     journal::append(tx, &entry(site, find, who, format!("recorded {}{told}", stage.label())), at).await?;
     if stage == Stage::CleaningLevel {

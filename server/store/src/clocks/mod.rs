@@ -3,8 +3,10 @@
 //! - [`rules`]: how long each may run, how often somebody looks
 //! - [`round`]: the running clocks of a project as a round passes them
 //! - [`looks`]: what was seen on a look
+//! - [`review`]: the day a condition is to be assessed again
 //! - [`sheets`]: a round on paper, to be typed in afterwards
 pub mod looks;
+pub mod review;
 pub mod round;
 pub mod rules;
 pub mod sheets;

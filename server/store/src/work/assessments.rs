@@ -164,6 +164,27 @@ impl Row {
 }
 
 #[derive(sqlx::FromRow)]
+struct ReviewRow {
+    done_on: NaiveDate,
+    review_on: Option<NaiveDate>,
+}
+
+/// When the latest standing assessment of a find was made, and the day it names for the next.
+pub async fn find_review(tx: &mut Tx, find: FindId) -> Result<Option<(NaiveDate, NaiveDate)>> {
+    let row: Option<ReviewRow> = tx
+        .sql(sql!(
+            "SELECT w.done_on, a.review_on
+             FROM work_record_find wf JOIN work_record w ON w.id = wf.record_id JOIN assessment a ON a.record_id = w.id
+             WHERE wf.find_id = $1 AND w.superseded_at IS NULL
+             ORDER BY w.done_on DESC, w.recorded_at DESC, w.id DESC LIMIT 1"
+        ))
+        .bind(find.0)
+        .opt()
+        .await?;
+    Ok(row.and_then(|row| Some((row.done_on, row.review_on?))))
+}
+
+#[derive(sqlx::FromRow)]
 struct Kept {
     words: String,
     revision: i64,

@@ -8,6 +8,11 @@ pub fn condition_new(code: &str) -> String {
     format!("/projects/{code}/condition/new")
 }
 
+/// The form of a condition assessment of one find.
+pub fn condition_of(code: &str, find: FindId) -> String {
+    format!("{}?find={find}", condition_new(code))
+}
+
 /// The assessments of a find, two of them side by side.
 pub fn condition(find: FindId) -> String {
     format!("/finds/{find}/condition")

@@ -63,11 +63,9 @@ pub(super) async fn start(ctx: Ctx) -> Redirect {
 
 pub(super) async fn show(ctx: Ctx) -> Answer {
     let mut tx = ctx.read().await?;
-    let mut sections = vec![
-        due(&ctx, &mut tx).await?,
-        cleaning::authorisations(&ctx, &mut tx).await?,
-        bench(&ctx, &mut tx).await?,
-    ];
+    let (rounds, reviews) = due(&ctx, &mut tx).await?;
+    let mut sections =
+        vec![rounds, reviews, cleaning::authorisations(&ctx, &mut tx).await?, bench(&ctx, &mut tx).await?];
     sections.push(cleaning::later_looks(&ctx, &mut tx).await?);
     sections.push(cleaning::answers(&ctx, &mut tx).await?);
     sections.push(cleaning::open_records(&ctx, &mut tx).await?);
@@ -88,22 +86,34 @@ fn working(ctx: &Ctx) -> impl Iterator<Item = &Membership> {
     ctx.actor.projects(Action::ListFinds)
 }
 
-async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
-    let mut lines = Vec::new();
+/// What a round passes, and the conditions to be assessed again.
+async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<(Section, Section)> {
+    let (mut lines, mut reviews) = (Vec::new(), Vec::new());
     for member in working(ctx) {
         let until = (ctx.now + AHEAD, ctx.now);
         let found = round::list_due(tx, member.project, until, member.restricted, MOST).await?;
         let may_look = member.grants(Action::RecordWork);
-        lines.extend(found.into_iter().map(|pack| (pack.due_at(), due_line(ctx, &pack, may_look))));
+        for pack in found {
+            let lines = if pack.kind.is_of_rounds() { &mut lines } else { &mut reviews };
+            lines.push((pack.due_at(), due_line(ctx, &pack, may_look)));
+        }
     }
     lines.sort_by_key(|(due, _)| *due);
+    reviews.sort_by_key(|(due, _)| *due);
     let all_words = match lines.len() {
         n if n > MOST_DUE => format!("Go round: {n} are due"),
         _ => "Go round".to_owned(),
     };
     let lines: Vec<TodayLine> = lines.into_iter().map(|(_, line)| line).take(MOST_DUE).collect();
     let all = (ctx.actor.may_somewhere(Action::RecordWork)).then(|| links::ROUNDS.to_owned());
-    Ok(Section { title: "Wet packs and checks due", lines, all, all_words })
+    let reviews = reviews.into_iter().map(|(_, line)| line).collect();
+    let reviews = Section {
+        title: "Conditions to be assessed again",
+        lines: reviews,
+        all: None,
+        all_words: ALL.into(),
+    };
+    Ok((Section { title: "Wet packs and checks due", lines, all, all_words }, reviews))
 }
 
 fn due_line(ctx: &Ctx, pack: &Passed, may_look: bool) -> TodayLine {
@@ -113,14 +123,19 @@ fn due_line(ctx: &Ctx, pack: &Passed, may_look: bool) -> TodayLine {
         .chain(open.map(|words| format!("not in order: {words}")))
         .collect();
     let place = pack.place_path.as_ref().map(|path| format!(", {path}")).unwrap_or_default();
+    let of_rounds = pack.kind.is_of_rounds();
     TodayLine {
-        href: links::find(pack.find_id),
+        href: if may_look && !of_rounds {
+            links::condition_of(&pack.project_code, pack.find_id)
+        } else {
+            links::find(pack.find_id)
+        },
         number: pack.number.clone(),
         what: crate::rounds::what(pack) + &place,
         why: why.join("; "),
         overdue: stands.overdue,
         project: pack.project_code.clone(),
-        button: may_look.then(|| (links::clock_look(pack.id), "In order")),
+        button: (may_look && of_rounds).then(|| (links::clock_look(pack.id), "In order")),
     }
 }
 

@@ -19,7 +19,9 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<ClockId>, posted: Posted<Loo
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
         return Ok(reply);
     }
-    let pack = enter::load_one(&ctx, &mut tx, id).await?.ok_or(AppError::NotFound)?;
+    let pack = enter::load_one(&ctx, &mut tx, id).await?;
+    // a review is answered by an assessment, not by a tap
+    let pack = pack.filter(|pack| pack.kind.is_of_rounds()).ok_or(AppError::NotFound)?;
     enter::well(&ctx, &mut tx, &pack).await?;
     let to = if posted.form.back == "find" { links::find(pack.find_id) } else { links::TODAY.to_owned() };
     let words = format!("{} looked at and in order.", pack.number);

@@ -91,7 +91,7 @@ pub(super) async fn create(ctx: Ctx, posted: Posted<RoundForm>) -> Answer {
 }
 
 pub(super) fn kind_of(word: &str) -> ClockKind {
-    word.parse().unwrap_or(ClockKind::Wet)
+    word.parse().ok().filter(|kind: &ClockKind| kind.is_of_rounds()).unwrap_or(ClockKind::Wet)
 }
 
 /// The projects of a round: all this person works in, or the one that was chosen.
@@ -128,7 +128,7 @@ async fn page(
     let kind = kind_of(&form.kind);
     let mut kinds = Vec::new();
     let mut all = 0;
-    for one in ClockKind::ALL {
+    for one in ClockKind::ROUNDS {
         let mut count = 0;
         for member in projects(ctx, &form.project) {
             count += round::count(tx, member.project, *one, member.restricted).await?;

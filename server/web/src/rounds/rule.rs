@@ -82,7 +82,7 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let page = RulesPage {
         chrome: ctx.chrome_in(member.project),
         code: member.code.clone(),
-        kinds: ClockKind::ALL.iter().map(|k| KindRules { label: k.plural(), lines: lines(*k) }).collect(),
+        kinds: ClockKind::ROUNDS.iter().map(|k| KindRules { label: k.plural(), lines: lines(*k) }).collect(),
         edits: member.grants(Action::EditRoutes),
         groups,
     };
@@ -184,7 +184,7 @@ pub(super) async fn update(ctx: Ctx, Path(code): Path<String>, posted: Posted<Ru
 
 /// The kind and the name of the group an address or a form speaks of.
 async fn subject(tx: &mut Tx, project: ProjectId, form: &RuleForm) -> Answer<(ClockKind, String)> {
-    let Ok(kind) = form.kind.parse() else {
+    let Some(kind) = form.kind.parse().ok().filter(|kind: &ClockKind| kind.is_of_rounds()) else {
         return Err(AppError::Unreadable(
             "Choose a kind of clock and a material in the list of limits.".into(),
         ));

@@ -38,6 +38,7 @@ pub fn looked_at(kind: ClockKind) -> &'static str {
         ClockKind::Wet => "looked at the wet pack",
         ClockKind::Drying => "looked at it drying",
         ClockKind::Indicator => "read the indicator",
+        ClockKind::Review => "assessed the condition",
     }
 }
 
@@ -54,6 +55,7 @@ pub fn advice(kind: ClockKind) -> &'static str {
         ClockKind::Indicator => {
             "Seal sound? Read the indicator through the lid. Any new powder, blister or droplet inside?"
         }
+        ClockKind::Review => "Assess the condition again, find by find.",
     }
 }
 

@@ -46,6 +46,14 @@ pub(super) async fn after_record(
     Ok(())
 }
 
+/// After a condition was assessed, for the first time or again: the day of the next look follows the latest.
+pub(super) async fn after_assessment(tx: &mut Tx, find: FindId, detail: &Detail, now: Instant) -> Answer<()> {
+    if matches!(detail, Detail::Condition(_)) {
+        clocks::review::update(tx, find, now).await?;
+    }
+    Ok(())
+}
+
 /// After a stage was marked without a record.
 pub(crate) async fn after_mark(
     tx: &mut Tx,

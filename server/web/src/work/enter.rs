@@ -62,6 +62,7 @@ pub async fn record(
     let id = records::insert(tx, new, ctx.actor.person, ctx.now).await?;
     for (find, facts) in finds.iter().zip(&known) {
         mark_after(ctx, tx, find, facts, new, standing).await?;
+        super::clock::after_assessment(tx, find.id, &new.detail, ctx.now).await?;
     }
     let entries: Vec<Entry> = finds.iter().map(|find| entry(ctx, find, new, completes)).collect();
     journal::append_all(tx, &entries, ctx.now).await?;

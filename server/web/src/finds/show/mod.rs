@@ -102,6 +102,8 @@ struct ClockLine {
     left_open: Option<String>,
     /// Where a look is recorded, and the round for what is not in order.
     look: Option<(String, String)>,
+    /// The form of the assessment that a review waits for.
+    assess: Option<String>,
 }
 
 pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
@@ -123,7 +125,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         facts: super::facts::lines(&ctx, &find),
         route: route(&find, &facts),
         next,
-        clocks: clocks(&ctx, &mut tx, id, may.record).await?,
+        clocks: clocks(&ctx, &mut tx, &find, may.record).await?,
         holds,
         lifts: store::work::holds::list_lifts(&mut tx, id).await?,
         opinions: opinions(&mut tx, id, &may, &ctx).await?,
@@ -242,8 +244,8 @@ fn route(find: &Find, facts: &Facts) -> Vec<Step> {
     progress.route.0.iter().map(|s| step(s.stage)).collect()
 }
 
-async fn clocks(ctx: &Ctx, tx: &mut Tx, id: FindId, may_look: bool) -> Answer<Vec<ClockLine>> {
-    let running = store::clocks::list_running(tx, id).await?;
+async fn clocks(ctx: &Ctx, tx: &mut Tx, find: &Find, may_look: bool) -> Answer<Vec<ClockLine>> {
+    let running = store::clocks::list_running(tx, find.id).await?;
     let line = |clock: store::clocks::Clock| {
         let stands = standing(clock.limit_at, clock.next_check_at, ctx.now);
         let since = show_day(clock.started_at.date_naive());
@@ -251,7 +253,10 @@ async fn clocks(ctx: &Ctx, tx: &mut Tx, id: FindId, may_look: bool) -> Answer<Ve
             words: format!("{} since {since}, {}", clock.kind, stands.words),
             overdue: stands.overdue,
             left_open: clock.left_open.filter(|words| !words.is_empty()),
-            look: may_look.then(|| (links::clock_look(clock.id), links::round_of(clock.kind, id))),
+            look: (may_look && clock.kind.is_of_rounds())
+                .then(|| (links::clock_look(clock.id), links::round_of(clock.kind, find.id))),
+            assess: (may_look && !clock.kind.is_of_rounds())
+                .then(|| links::condition_of(&find.project_code, find.id)),
         }
     };
     Ok(running.into_iter().map(line).collect())
