@@ -7,6 +7,7 @@ mod images;
 mod imports;
 mod journeys;
 mod media;
+mod packing;
 mod pages;
 mod people;
 mod permissions;

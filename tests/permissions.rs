@@ -74,6 +74,13 @@ async fn fill(site: &Site) -> Fillers {
     let import = insert_import(&mut tx, site).await;
     let image = insert_image(&mut tx, site, find).await;
     let (clock, sheet) = insert_clock(&mut tx, site, find).await;
+    let new = store::places::NewPlace {
+        project: site.project,
+        parent: None,
+        kind: "box".into(),
+        name: "Box 1".into(),
+    };
+    let place = store::places::insert(&mut tx, &new, noon()).await.unwrap().to_string();
     let attachment = insert_attachment(&mut tx, site, find).await;
     let (run, weighing, bath) = insert_run(&mut tx, site, (record, find)).await;
     tx.commit().await.unwrap();
@@ -94,6 +101,7 @@ async fn fill(site: &Site) -> Fillers {
             ("clock", clock),
             ("sheet", sheet),
             ("attachment", attachment),
+            ("place", place),
             ("run", run),
             ("weighing", weighing),
             ("bath", bath),

@@ -29,7 +29,7 @@ ids! {
     PersonId; ProjectId; PlaceId; ContextId; FindId; HoldId; ClockId; GateLiftId; MovementId; GroupId; QuantityEventId;
     JournalId; RecordId; StandingId; AssignmentId; OpinionId; SettlementId; ImageId; AttachmentId; ImportRunId; FilterId;
     LetterId; SubmissionId; LookId; SheetId; RecheckId;
-    RunId; WeighingId; BathId;
+    RunId; WeighingId; BathId; PackedId; SealingId;
 }
 
 /// A UUID version 7 stamped with `now`; instants before 1970 count as 1970.

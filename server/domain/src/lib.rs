@@ -2,6 +2,7 @@
 //!
 //! - `ids`: one newtype per table
 //! - `clocks`: what runs on a find, until when, how often somebody looks
+//! - `packing`: boxes as they were sealed, the climate aimed at, how they are lifted
 //! - `permission`: roles, the catalogue of actions, who may do what
 //! - `refusal`: every reason a rule says no
 //! - `runs`: drying and desalination runs, readings pasted from spreadsheets
@@ -21,6 +22,7 @@ pub mod condition;
 pub mod examination;
 pub mod finds;
 pub mod ids;
+pub mod packing;
 pub mod people;
 pub mod permission;
 pub mod planning;

@@ -7,6 +7,7 @@
 //! - [`statement`]: every statement registers itself, so that a test can prepare all of them on both engines
 //! - [`bulk`]: many rows in few statements
 pub mod attachments;
+pub mod boxes;
 pub mod bulk;
 pub mod clocks;
 pub mod contexts;

@@ -103,6 +103,7 @@ pub async fn insert_movement(tx: &mut Tx, movement: &NewMovement, by: PersonId, 
     .run()
     .await?;
     if movement.quantity.is_none() {
+        crate::boxes::update_left(tx, movement.find, Some(movement.to), now).await?;
         tx.sql(sql!("UPDATE find SET place_id = $2 WHERE id = $1"))
             .bind(movement.find.0)
             .bind(movement.to.0)

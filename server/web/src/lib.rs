@@ -25,6 +25,7 @@ pub mod images;
 pub mod letterbox;
 pub mod letters;
 pub mod links;
+pub mod packing;
 pub mod page;
 pub mod password;
 pub mod people;

@@ -1,14 +1,17 @@
 //! Every path of the application, made in one place.
 //!
+//! - `boxes`: places, packing, boxes
 //! - `looking`: assessments, examinations, shots
 //! - `rounds`: clocks, rounds, their sheets and limits
 //! - `running`: drying and desalination runs
 //! - `testing`: spot tests and solvents
+mod boxes;
 mod looking;
 mod rounds;
 mod running;
 mod testing;
 
+pub use boxes::*;
 pub use looking::*;
 pub use rounds::*;
 pub use running::*;
@@ -123,11 +126,6 @@ pub fn finds(code: &str) -> String {
 /// The contexts of a project.
 pub fn contexts(code: &str) -> String {
     format!("/projects/{code}/contexts")
-}
-
-/// The places of a project.
-pub fn places(code: &str) -> String {
-    format!("/projects/{code}/places")
 }
 
 /// What is with specialists.
@@ -264,11 +262,6 @@ pub fn work_choice(code: &str) -> String {
 /// Gives finds to a person at the bench.
 pub fn bench_new(code: &str) -> String {
     format!("/projects/{code}/bench/new")
-}
-
-/// Moves finds to a place; they follow as `find=`.
-pub fn move_new(code: &str) -> String {
-    format!("/projects/{code}/moves/new")
 }
 
 /// Labels as PDF; the finds follow as `find=`.

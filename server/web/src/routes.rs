@@ -1,8 +1,8 @@
 //! Every path of the application: the action it is bound to and its handler. The only way to add a route.
 use crate::guard;
 use crate::{
-    App, assets, attachments, contexts, finds, health, images, people, planning, projects, registers, report,
-    review, rounds, runs, shots, stores, work,
+    App, assets, attachments, contexts, finds, health, images, packing, people, planning, projects,
+    registers, report, review, rounds, runs, shots, stores, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Request};
@@ -52,6 +52,7 @@ pub fn all(app: &App) -> Routes {
     let routes = work::routes(routes);
     let routes = rounds::routes(routes);
     let routes = runs::routes(routes);
+    let routes = packing::routes(routes);
     let routes = contexts::routes(routes);
     let routes = stores::routes(routes);
     let routes = review::routes(routes);

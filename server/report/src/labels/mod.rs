@@ -1,7 +1,9 @@
-//! Find labels: sheets to be cut, each label with a code that opens its find.
+//! Find labels and box labels. Find labels: sheets to be cut, each label with a code that opens its find.
 mod sheet;
+mod stored_box;
 
 pub use sheet::{Sheet, SheetProblem};
+pub use stored_box::{BoxLabel, box_pdf};
 
 use crate::interim::wording::{capital, day, together};
 use crate::typeset::{self, Files, Printing, Template, TypesetError};

@@ -12,12 +12,12 @@ use store::runs::baths::NewBath;
 use store::runs::weighings::NewWeighing;
 
 /// Units that are understood, the first of them meant where none stands.
-pub(super) const MASSES: &[(&str, f64)] = pasted::MASSES;
-pub(super) const VOLUMES: &[(&str, f64)] = &[("L", 1.0), ("l", 1.0), ("mL", 0.001), ("ml", 0.001)];
+pub(crate) const MASSES: &[(&str, f64)] = pasted::MASSES;
+pub(crate) const VOLUMES: &[(&str, f64)] = &[("L", 1.0), ("l", 1.0), ("mL", 0.001), ("ml", 0.001)];
 const CONDUCTIVITIES: &[(&str, f64)] = &[("µS/cm", 1.0), ("μS/cm", 1.0), ("uS/cm", 1.0), ("mS/cm", 1000.0)];
 const CONCENTRATIONS: &[(&str, f64)] = &[("mg/L", 1.0), ("mg/l", 1.0), ("g/L", 1000.0)];
-pub(super) const PERCENT: &[(&str, f64)] = &[("%", 1.0)];
-pub(super) const DEGREES: &[(&str, f64)] = &[("°C", 1.0), ("C", 1.0)];
+pub(crate) const PERCENT: &[(&str, f64)] = &[("%", 1.0)];
+pub(crate) const DEGREES: &[(&str, f64)] = &[("°C", 1.0), ("C", 1.0)];
 const HUMIDITY: Quantity = Quantity::new("rh_pct", "the relative humidity", "%", 0.0, 100.0);
 
 /// A number with a unit that may be left out, within the limits of its quantity; empty is none.

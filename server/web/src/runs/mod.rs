@@ -30,6 +30,7 @@ use store::finds::Find;
 use store::journal::{self, Entry};
 use store::runs::Run;
 
+pub(crate) use form::{DEGREES, MASSES, PERCENT, VOLUMES, amount};
 pub(crate) use index::RunView;
 
 pub(crate) fn routes(routes: Routes) -> Routes {

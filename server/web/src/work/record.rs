@@ -47,8 +47,8 @@ struct RecordPage {
     bench: BenchView,
     /// This form with everything of the last record of its kind.
     again: Option<String>,
-    /// The form of a run instead, which weighs until the mass is constant.
-    run: Option<String>,
+    /// Words, address and words of the way that says more.
+    deeper: Option<(&'static str, String, &'static str)>,
     errors: Errors,
     stopped: Vec<StoppedLine>,
     finds: Vec<Line>,
@@ -213,9 +213,10 @@ async fn corrected(tx: &mut Tx, form: &RecordForm, finds: &[Find]) -> Answer<Opt
     let covered = records::list_finds(tx, id).await?;
     let ours = finds.iter().any(|find| covered.iter().any(|(covered, _)| *covered == find.id));
     let record = records::find(tx, id).await?.filter(|record| ours && record.superseded_at.is_none());
-    // what a run tells is corrected in the run
-    let of_run = store::runs::is_of_run(tx, id).await?;
-    record.filter(|_| !of_run).map(Some).ok_or(AppError::NotFound)
+    // what a run or a box tells is corrected there
+    let elsewhere =
+        store::runs::is_of_run(tx, id).await? || store::boxes::find_of_record(tx, id).await?.is_some();
+    record.filter(|_| !elsewhere).map(Some).ok_or(AppError::NotFound)
 }
 
 async fn page(
@@ -265,7 +266,7 @@ async fn page(
     }
     Ok(RecordPage {
         again: again_link(code, stage, &form),
-        run: (stage == Stage::Drying && form.supersedes.is_empty()).then(|| run_link(code, &finds)),
+        deeper: deeper(code, stage, &finds).filter(|_| form.supersedes.is_empty()),
         test,
         level,
         step,
@@ -294,10 +295,23 @@ async fn page(
     })
 }
 
-/// The run that dries these finds to constant mass, for what can be weighed.
-fn run_link(code: &str, finds: &[Find]) -> String {
+/// The way that says more than a plain record, with words that tell what each is for: a drying run, a box.
+fn deeper(code: &str, stage: Stage, finds: &[Find]) -> Option<(&'static str, String, &'static str)> {
+    let (before, path, link) = match stage {
+        Stage::Drying => (
+            "For what dries in the air, or cannot be weighed. To weigh until the mass is constant:",
+            links::run_new(code, domain::runs::RunKind::Drying),
+            "begin a drying run",
+        ),
+        Stage::Packing => (
+            "For a bag or a crate, in words alone. For a box with its climate, label and next look:",
+            links::packing_new(code),
+            "pack into a box",
+        ),
+        _ => return None,
+    };
     let finds: Vec<String> = finds.iter().map(|find| format!("find={}", find.id)).collect();
-    format!("{}?{}", links::run_new(code, domain::runs::RunKind::Drying), finds.join("&"))
+    Some((before, format!("{path}?{}", finds.join("&")), link))
 }
 
 /// The spot tests that a level of these finds may name.

@@ -179,13 +179,16 @@ async fn record_lines(
     may_authorise: bool,
 ) -> Answer<Vec<RecordLine>> {
     let images = store::images::list_of_records(tx, find.id).await?;
+    let boxes = store::boxes::list_of_find(tx, find.id).await?;
     let line = |record: Record| {
         let of_it = images.iter().filter(|image| image.record == record.id);
         let pictures = of_it.map(|image| Picture::of_record(image, &find.number)).collect();
         let id = record.id;
         let mut line = RecordLine { pictures, ..RecordLine::new(record, may_authorise) };
         more.add_to(id, &mut line);
-        line.run = runs.iter().find(|run| run.record == id).map(|run| run.href.clone());
+        let run = runs.iter().find(|run| run.record == id).map(|run| (run.href.clone(), "run"));
+        let in_box = boxes.iter().find(|packed| packed.record == id);
+        line.told_by = run.or(in_box.map(|packed| (links::stored_box(packed.place), "box")));
         line
     };
     // what only looks has sections of its own

@@ -64,6 +64,7 @@ fn button(ctx: &Ctx, find: &Find, stage: Stage) -> Option<(String, String)> {
         }
         Stage::Review | Stage::Settlement => None,
         stage if !may_record(&ctx.actor, find.project_id, stage, find.bulk, &find.material) => None,
+        Stage::Packing => Some((links::packing_of(code, find.id), "Pack it".into())),
         stage if stage.takes_record() => {
             Some((links::record_of(code, stage, find.id), format!("Record {}", stage.label())))
         }

@@ -23,8 +23,8 @@ pub(super) struct RecordLine {
     /// The form that corrects the record.
     pub stage: Stage,
     pub id: String,
-    /// The run that tells of itself by this record.
-    pub run: Option<String>,
+    /// The run or the box that tells of itself by this record, and what it is.
+    pub told_by: Option<(String, &'static str)>,
 }
 
 impl RecordLine {
@@ -44,7 +44,7 @@ impl RecordLine {
             answer: (waiting && may_authorise).then(|| links::authorisation(record.id)),
             stage: record.stage,
             id: record.id.to_string(),
-            run: None,
+            told_by: None,
             lines: lines(record),
         }
     }

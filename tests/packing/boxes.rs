@@ -1,0 +1,187 @@
+//! Boxes as they are packed, sealed and labelled.
+use super::{IRON_BOX, dry, pack, packed, with};
+use axum::http::StatusCode;
+use domain::clocks::ClockKind;
+use domain::permission::Role;
+use domain::stages::{Stage, StageState};
+use tests::on_both_engines;
+use tests::support::Lab;
+
+on_both_engines! {
+    /// By hand: 20 °C air holds 17.3 g/m³ (handbook table of saturated vapour), so that τ = (0.3 · 1.5 + 0.012 · 0.173) /
+    /// (0.012 · 0.4 · 0.173) = 544 d and from 10 % under 60 % to the 12 % of the band −544 · ln(48/50) = 22.2 d.
+    async fn iron_is_packed_with_its_climate_its_gel_and_its_next_look(lab: Lab) {
+        let find = dry(&lab, "61", "iron").await;
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let form = odile.page(&web::links::packing_of(lab.site.code, find)).await;
+        assert!(form.text("#band option[selected]").contains("at or below 12 % RH"), "the usual climate is offered");
+        let at = packed(&mut odile, &lab, find, IRON_BOX).await;
+        let page = odile.page(&at).await;
+        let main = page.text("main");
+        assert!(main.contains("within 12 % for about 22 days"), "{main}");
+        assert!(main.contains("Look at its indicator on 7 Oct 2031"), "before the gel is exhausted: {main}");
+        assert!(main.contains("8.2 kg. Close to the body"), "{main}");
+        assert_eq!(page.count("svg[role=img]"), 1);
+        for part in ["Formula", "Holds for", "Source"] {
+            assert!(page.texts("details.source dt").iter().any(|dt| dt == part), "every figure opens: {part}");
+        }
+        let mut tx = lab.site.db.read().await.unwrap();
+        let progress = store::finds::progress::find_progress(&mut tx, find).await.unwrap();
+        assert_eq!(progress.state(Stage::Packing), StageState::Done);
+        let clocks = store::clocks::list_running(&mut tx, find).await.unwrap();
+        let clock = clocks.iter().find(|clock| clock.kind == ClockKind::Indicator).unwrap();
+        assert_eq!(clock.next_check_at.unwrap().date_naive().to_string(), "2031-10-07");
+        drop(tx);
+        let page = odile.page(&format!("/finds/{find}")).await;
+        assert!(page.text("main").contains("Iron 3"), "it is in the box now");
+        assert_eq!(page.link("Open the box"), at);
+        let label = odile.get(&format!("{at}/label.pdf")).await;
+        assert_eq!(label.status, StatusCode::OK);
+    }
+
+    async fn what_is_only_worked_out_is_not_saved(lab: Lab) {
+        let find = dry(&lab, "61", "iron").await;
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let asked = with(IRON_BOX, &[("only", "work_out"), ("sorbent_g", ""), ("name", ""), ("container", ""), ("wanted_days", "90")]);
+        let reply = pack(&mut odile, &lab, &[(find, "")], &asked).await;
+        assert_eq!(reply.status, StatusCode::OK, "{}", reply.text(".wrong"));
+        // linear rule by hand: 17.3 g/m³ · 0.5 · 0.4 · 90 / (1.5 · 2) = 103.8 kg/m³, in 12 L 1246 g
+        let told = reply.text("#worked-out");
+        assert!(told.contains("1245 g") || told.contains("1246 g"), "{told}");
+        assert_eq!(reply.attributes("#volume_l", "value"), ["12"], "what was typed stays");
+        let mut tx = lab.site.db.read().await.unwrap();
+        assert!(store::places::list(&mut tx, lab.site.project).await.unwrap().is_empty(), "no box was made");
+        let wrong = with(&asked, &[("start_pct", "150")]);
+        drop(tx);
+        assert_eq!(pack(&mut odile, &lab, &[(find, "")], &wrong).await.status, StatusCode::UNPROCESSABLE_ENTITY);
+    }
+
+    async fn what_cannot_be_is_refused_beside_its_field(lab: Lab) {
+        let find = dry(&lab, "61", "iron").await;
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let cases: &[(&str, &str, &str)] = &[
+            ("name", "", "Choose a box, or give a new one its name"),
+            ("container", " ", "Say in what it is packed"),
+            ("done_by", "", "Say who packed it"),
+            ("volume_l", "-3", ""),
+            ("volume_l", "2 gallons", "no unit known here"),
+            ("sorbent_g", "-1", ""),
+            ("air_per_day", "0", ""),
+            ("reservoir", "0", ""),
+            ("start_pct", "101", ""),
+            ("gross_kg", "0", ""),
+            ("gross_kg", "20 lb", "no unit known here"),
+            ("sealed_on", "2031-09-16", "still to come"),
+            ("next_check_on", "2031-09-01", "comes after the sealing"),
+            ("reservoir_words", "", "Say where it is from"),
+        ];
+        for (field, typed, sentence) in cases {
+            let refused = pack(&mut odile, &lab, &[(find, "")], &with(IRON_BOX, &[(field, typed)])).await;
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{field} {typed}");
+            let told = refused.text(&format!("#{field}-error"));
+            assert!(!told.is_empty() && told.contains(sentence), "{field} “{typed}”: {}", refused.text(".wrong"));
+            assert_eq!(refused.attributes(&format!("#{field}"), "value"), [*typed], "what was typed stays");
+        }
+        let unknown = pack(&mut odile, &lab, &[(find, "")], &with(IRON_BOX, &[("band", "dry")])).await;
+        assert!(unknown.text("#band-error").contains("of the list"));
+        for (decay, sentence) in [("0 1400\n24", "Line 2"), ("0 1400\n24 300\n48 350", "not above the background"), ("0 400", "")] {
+            let fields = with(IRON_BOX, &[("air_per_day", ""), ("decay", decay), ("background", "390")]);
+            let refused = pack(&mut odile, &lab, &[(find, "")], &fields).await;
+            let told = refused.text("#decay-error");
+            assert!(!told.is_empty() && told.contains(sentence), "{decay}: {}", refused.text(".wrong"));
+            assert_eq!(refused.text("#decay"), decay.replace('\n', " "), "what was typed stays");
+        }
+    }
+
+    async fn glass_and_organic_finds_do_not_go_into_a_desiccated_box(lab: Lab) {
+        let (nail, bead, comb) = (dry(&lab, "61", "iron").await, dry(&lab, "4", "glass").await, dry(&lab, "5", "worked_bone").await);
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let refused = pack(&mut odile, &lab, &[(nail, ""), (bead, "")], IRON_BOX).await;
+        assert!(refused.text("#band-error").contains("never go into a desiccated box"), "{}", refused.text(".wrong"));
+        let at = packed(&mut odile, &lab, nail, IRON_BOX).await;
+        let place = at.rsplit('/').next().unwrap();
+        let into = with(IRON_BOX, &[("place", place), ("name", "")]);
+        let refused = pack(&mut odile, &lab, &[(comb, "")], &into).await;
+        assert!(refused.text("#band-error").contains("pack them apart"), "{}", refused.text(".wrong"));
+        let mild = with(&into, &[("band", ""), ("sorbent_g", "")]);
+        let beside = pack(&mut odile, &lab, &[(comb, "")], &mild).await;
+        assert_eq!(beside.status, StatusCode::SEE_OTHER, "without a climate it is the packer’s choice");
+    }
+
+    async fn what_came_damp_waits_and_no_box_is_left_behind(lab: Lab) {
+        let damp = |find: &mut store::finds::NewFind| find.recovered_state = domain::finds::RecoveredState::Damp;
+        let find = lab.site.find("61").material("iron").with(damp).add().await;
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let refused = pack(&mut odile, &lab, &[(find, "")], IRON_BOX).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(refused.text(".wrong").contains("finish its drying"), "{}", refused.text(".wrong"));
+        let mut tx = lab.site.db.read().await.unwrap();
+        assert!(store::places::list(&mut tx, lab.site.project).await.unwrap().is_empty());
+    }
+
+    async fn a_bulk_find_lies_in_several_boxes_and_never_more_than_there_is(lab: Lab) {
+        let sherds = lab.site.find("7").material("ceramic").bulk(40).with(|f| f.recovered_state = domain::finds::RecoveredState::Dry).add().await;
+        let mut bea = lab.sign_in(Role::Conservator).await;
+        let plain = [("container", "carton"), ("sealed_on", "2031-09-15"), ("done_by", "B. Lisle-Okoro")];
+        let first = pack(&mut bea, &lab, &[(sherds, "25")], &with(&plain, &[("name", "Box 1")])).await;
+        assert_eq!(first.status, StatusCode::SEE_OTHER, "{}", first.text(".wrong"));
+        let refused = pack(&mut bea, &lab, &[(sherds, "20")], &with(&plain, &[("name", "Box 2")])).await;
+        assert!(refused.text(".wrong").contains("15 pieces that are in no box yet"), "{}", refused.text(".wrong"));
+        let second = pack(&mut bea, &lab, &[(sherds, "15")], &with(&plain, &[("name", "Box 2")])).await;
+        assert_eq!(second.status, StatusCode::SEE_OTHER, "{}", second.text(".wrong"));
+        assert!(bea.follow(&second).await.text("#contents ~ ul").contains("15 pieces"));
+        let mut tx = lab.site.db.read().await.unwrap();
+        let progress = store::finds::progress::find_progress(&mut tx, sherds).await.unwrap();
+        assert_eq!(progress.state(Stage::Packing), StageState::Done, "25 and 15 are all");
+    }
+
+    async fn a_box_is_sealed_anew_and_what_was_before_stays(lab: Lab) {
+        let find = dry(&lab, "61", "iron").await;
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let at = packed(&mut odile, &lab, find, IRON_BOX).await;
+        let later = lab.later(tests::support::noon() + chrono::Duration::days(30));
+        let mut odile = later.sign_in(Role::Conservator).await;
+        let page = odile.page(&at).await;
+        assert_eq!(page.text("#check"), "Look at it now");
+        assert!(page.text("main").contains("8 days overdue"), "{}", page.text("main"));
+        let form = odile.page(&format!("{at}/sealings/new")).await;
+        assert_eq!(form.attributes("#sorbent_g", "value"), ["300"], "the last values are offered");
+        assert_eq!(form.attributes("#start_pct", "value"), [""], "what is read each time is not");
+        let early = odile.submit(&form, "main form", &[("sealed_on", "2031-09-01")]).await;
+        assert!(early.text("#sealed_on-error").contains("this is before it"), "{}", early.text(".wrong"));
+        let measured = [("air_per_day", ""), ("decay", "0 1400\n24 900\n48 650"), ("background", "400"), ("start_pct", "5"), ("sorbent_g", "600")];
+        let reply = odile.submit(&form, "main form", &measured).await;
+        assert_eq!(reply.status, StatusCode::SEE_OTHER, "{}", reply.text(".wrong"));
+        let page = odile.follow(&reply).await;
+        // half of the tracer is lost each day: ln 2 changes
+        assert!(page.text("main").contains("0.69 a day, measured"), "{}", page.text("main"));
+        assert!(page.text("#earlier ~ ul").contains("silica gel 300 g"), "{}", page.text("main"));
+        let mut tx = lab.site.db.read().await.unwrap();
+        let clocks = store::clocks::list_running(&mut tx, find).await.unwrap();
+        let clock = clocks.iter().find(|clock| clock.kind == ClockKind::Indicator).unwrap();
+        assert_eq!(clock.started_at.date_naive().to_string(), "2031-10-15", "the clock begins again");
+        let journal = store::journal::list_of_find(&mut tx, find, 10).await.unwrap();
+        assert!(journal.iter().any(|line| line.words.contains("sealed Iron 3 anew")), "{journal:?}");
+    }
+
+    async fn a_find_that_is_moved_leaves_its_box_and_a_restricted_one_is_not_named(lab: Lab) {
+        let (nail, urn) = (dry(&lab, "61", "iron").await, lab.site.find("9").material("iron").restricted().add().await);
+        let shelf = lab.site.place("Shelf 2").await;
+        lab.site.clear(Role::Lead).await;
+        let mut lead = lab.sign_in(Role::Lead).await;
+        let reply = pack(&mut lead, &lab, &[(nail, ""), (urn, "")], IRON_BOX).await;
+        assert_eq!(reply.status, StatusCode::SEE_OTHER, "{}", reply.text(".wrong"));
+        let at = reply.location();
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let page = odile.page(&at).await;
+        assert_eq!(page.count("#contents ~ ul li"), 1);
+        assert!(page.text("main").contains("And 1 that you may not see"), "{}", page.text("main"));
+        let (id, to) = (nail.to_string(), shelf.to_string());
+        let move_it = [("find", id.as_str()), ("place", to.as_str()), ("moved_by", "O. Marchbank")];
+        assert_eq!(odile.post(&web::links::move_new(lab.site.code), &move_it).await.status, StatusCode::SEE_OTHER);
+        assert_eq!(odile.page(&at).await.count("#contents ~ ul li"), 0);
+        let mut tx = lab.site.db.read().await.unwrap();
+        assert!(store::boxes::list_of_find(&mut tx, nail).await.unwrap()[0].left_at.is_some(), "it lay there, and left");
+        assert_eq!(lead.page(&at).await.count("#contents ~ ul li"), 1);
+    }
+}
