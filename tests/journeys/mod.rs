@@ -57,6 +57,7 @@ mod opinions;
 mod photographs;
 mod register;
 mod report;
+mod runs;
 mod sign_in;
 mod stages;
 

@@ -170,7 +170,7 @@ impl Browser {
     /// Types into the field with that label, in place of what stands there; for dates type `2031-09-15`.
     pub async fn fill(&self, label: &str, text: &str) {
         let field = self.field(label).await;
-        if field.attr("type").await.unwrap().as_deref() == Some("date") {
+        if field.attr("type").await.unwrap().is_some_and(|kind| kind.starts_with("date")) {
             let set = "arguments[0].value = arguments[1]; arguments[0].dispatchEvent(new Event('change', { bubbles: true }));";
             self.driver.execute(set, vec![field.to_json().unwrap(), json!(text)]).await.unwrap();
             return;
