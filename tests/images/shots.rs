@@ -39,6 +39,12 @@ on_both_engines! {
         assert!(rows[0].starts_with("61") && rows[0].contains("after: front"), "{rows:?}");
         assert!(rows[1].starts_with("88") && rows[1].contains("ultraviolet without the same view in visible light"), "{rows:?}");
         assert_eq!(rows[1].matches("no scale noted").count(), 3, "{rows:?}");
+        let today = ansel.page("/today").await;
+        let lines = today.texts(".waiting .lines li");
+        assert!(lines.iter().any(|line| line.starts_with("61") && line.contains("after: front, visible light")), "{lines:?}");
+        assert!(lines.iter().any(|line| line.starts_with("88") && line.contains("ultraviolet without the same view")), "{lines:?}");
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        assert!(!odile.page("/today").await.text("main").contains("Photographs lacking"), "the bench has its own list on each find");
 
         let add = page.attributes("td a[aria-label^='Add it: after']", "href")[0].clone();
         let form = ansel.page(&add).await;

@@ -60,6 +60,25 @@ pub struct Looked {
     pub material: String,
 }
 
+/// Finds registered singly whose stage changed last, the latest first; restricted ones where asked.
+pub async fn list_recent(
+    tx: &mut Tx,
+    project: ProjectId,
+    restricted_too: bool,
+    most: i64,
+) -> Result<Vec<Looked>> {
+    tx.sql(sql!(
+        "SELECT id, number, sort_key, object_type, material FROM find
+         WHERE project_id = $1 AND NOT bulk AND void_at IS NULL AND (NOT restricted OR $2)
+         ORDER BY stage_since DESC, id DESC LIMIT $3"
+    ))
+    .bind(project.0)
+    .bind(restricted_too)
+    .bind(most)
+    .all()
+    .await
+}
+
 /// Finds registered singly in the order of their numbers, from behind this place on; restricted ones where asked.
 pub async fn list_finds(
     tx: &mut Tx,

@@ -1,6 +1,7 @@
 //! Today and the backlog: what waits, across all projects of a person.
 mod backlog;
 mod cleaning;
+mod photographs;
 mod today;
 
 use crate::links;

@@ -1,5 +1,5 @@
 //! Today: what waits for this person, most urgent first.
-use super::cleaning;
+use super::{cleaning, photographs};
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;
@@ -69,6 +69,7 @@ pub(super) async fn show(ctx: Ctx) -> Answer {
     sections.push(cleaning::later_looks(&ctx, &mut tx).await?);
     sections.push(cleaning::answers(&ctx, &mut tx).await?);
     sections.push(cleaning::open_records(&ctx, &mut tx).await?);
+    sections.push(photographs::lacking(&ctx, &mut tx).await?);
     sections.push(arrivals(&ctx, &mut tx).await?);
     sections.retain(|section| !section.lines.is_empty());
     let chrome = ctx.chrome();

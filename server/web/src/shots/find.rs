@@ -94,6 +94,22 @@ pub(super) async fn judge(tx: &mut Tx, find: FindId, material: &str, rules: &[Ru
     Ok(Judged { expected: expected(rules, material, &progress, &shots), remarks })
 }
 
+/// What of the photographs of a find can still be put right, in words.
+pub(crate) async fn lacking(
+    tx: &mut Tx,
+    find: FindId,
+    material: &str,
+    rules: &[Rule],
+) -> Answer<Vec<String>> {
+    let judged = judge(tx, find, material, rules).await?;
+    let missing = judged.expected.iter().filter(|one| one.standing == Standing::Missing).map(words);
+    let mut lacks: Vec<String> =
+        missing.chain(judged.remarks.iter().map(|r| r.sentence.to_owned())).collect();
+    let mut seen = std::collections::HashSet::new();
+    lacks.retain(|sentence| seen.insert(sentence.clone()));
+    Ok(lacks)
+}
+
 fn remark(image: &Image, sentence: &'static str) -> Remark {
     let name = if image.caption.is_empty() { &image.file_name } else { &image.caption };
     Remark { href: links::image_page(image.id), name: name.clone(), sentence }

@@ -4,6 +4,8 @@ mod index;
 mod pairs;
 mod rules;
 
+pub(crate) use find::lacking;
+
 use crate::routes::Routes;
 use domain::permission::Action;
 use domain::shots::Shot;
