@@ -1,7 +1,7 @@
 //! The interim report in both its renderings.
 use super::outside::{Paper, judge, show, words};
 use super::sample::{HOSTILE, empty, find, project};
-use report::interim::{Account, Block, FindLine, Interim};
+use report::interim::{Account, AssessmentLine, Block, FindLine, Interim};
 use report::render::html::Links;
 use scraper::{Html, Selector};
 
@@ -145,6 +145,56 @@ fn the_catalogue_counts_as_people_do() {
     let order: Vec<(usize, &str)> =
         entries.unwrap().iter().map(|entry| (entry.running, entry.find.as_str())).collect();
     assert_eq!(order, [(1, "SF 1"), (2, "SF 2"), (3, "SF 2a"), (4, "sf 3"), (5, "SF 10")]);
+}
+
+#[test]
+fn assessments_examinations_and_treatment_stand_in_the_chapter_and_in_the_catalogue() {
+    let words = |number: &str, condition: &str| FindLine {
+        number: number.into(),
+        assessed: Some(AssessmentLine { condition: condition.into(), ..find_assessed() }),
+        ..find(0)
+    };
+    let nails = vec![
+        words("1", "poor"),
+        words("2", "fair"),
+        words("3", "poor"),
+        FindLine { number: "4".into(), ..find(0) },
+    ];
+    let page = page(&Interim { finds: nails, groups: vec!["Iron".into()], ..empty() });
+    let rows = rows(&page);
+    // two poor, one fair, one not assessed, four in all
+    assert_eq!(row(&rows, "poor")[1..3], ["2", "unstable (2 finds)"]);
+    assert_eq!(row(&rows, "fair")[1..3], ["1", "unstable (1 find)"]);
+    assert_eq!(row(&rows, "not assessed")[1], "1");
+    let plates = rows.iter().find(|row| row[0] == "X-ray" && row.len() == 7).unwrap();
+    assert_eq!(
+        plates[1..6],
+        ["4", "4", "–", "–", "–"],
+        "finds, positive, negative, inconclusive, not possible"
+    );
+    let catalogue = texts(&page, ".catalogue li");
+    for words in [
+        "poor, unstable on 2 Nov 2026; crust, all over, 60 %",
+        "Is there a core? Positive, dense",
+        "with acrylic copolymer 5 % w/v (batch jar 4); removed: soil",
+    ] {
+        assert!(catalogue[0].contains(words), "{words}: {}", catalogue[0]);
+    }
+}
+
+fn find_assessed() -> AssessmentLine {
+    AssessmentLine {
+        stability: "unstable".into(),
+        ..find(1).assessed.unwrap_or_else(|| panic!("the second sample find is assessed"))
+    }
+}
+
+#[test]
+fn a_step_beyond_the_agreed_level_is_told_on_page_and_paper() {
+    let input = project(24);
+    let said = "Crust under the terminal came away.";
+    assert!(texts(&page(&input), "td").iter().any(|cell| cell == said));
+    assert!(words(&Paper::new(&paper(&input)).text()).contains(&words(said)));
 }
 
 #[test]

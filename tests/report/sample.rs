@@ -1,9 +1,10 @@
 //! An invented project in small: one find of every kind of trouble, and as many more as asked for.
 use chrono::NaiveDate;
+use domain::examination::{Method, Verdict};
 use domain::stages::{Stage, StageState};
 use report::interim::{
-    Author, ContextLine, DateStatement, Dimension, Dissent, FindLine, Hold, Interim, OpinionLine,
-    OutstandingWork, Photograph, SettlementLine, WorkMark,
+    AssessmentLine, Author, ContextLine, DateStatement, Dimension, Dissent, ExaminationLine, FindLine, Hold,
+    Interim, OpinionLine, OutstandingWork, Photograph, SettlementLine, TreatmentLine, WorkMark,
 };
 
 /// Text that would do harm if any rendering took it for more than words.
@@ -111,6 +112,35 @@ pub fn find(n: usize) -> FindLine {
             Dimension { of: "W".into(), mm: 11.0 },
         ],
         condition: (n % 9 != 8).then(|| "fair, stable if conditions held".into()),
+        assessed: (n % 4 == 1).then(|| AssessmentLine {
+            on: date(2026, 11, 2),
+            condition: ["good", "fair", "poor"][n % 3].into(),
+            stability: if n % 3 == 2 { "unstable" } else { "stable" }.into(),
+            seen: vec!["crust, all over, 60 %".into(), "crack, rim".into()],
+            risk: if n % 3 == 2 { "loss of surface".into() } else { String::new() },
+            recommendation: "keep dry".into(),
+        }),
+        examined: if metal {
+            vec![ExaminationLine {
+                on: date(2026, 11, 3),
+                method: Method::Xray,
+                question: "Is there a core?".into(),
+                result: if n.is_multiple_of(2) { Verdict::Positive } else { Verdict::Inconclusive },
+                seen: "dense in the middle".into(),
+            }]
+        } else {
+            Vec::new()
+        },
+        treated: vec![TreatmentLine {
+            stage: Stage::DryClean,
+            on: date(2026, 11, 4),
+            by: "Odile Marchbank".into(),
+            method: "soft brush".into(),
+            materials: "acrylic copolymer 5 % w/v (batch jar 4)".into(),
+            removed: "soil".into(),
+            outcome: "loose soil off".into(),
+            beyond: if n == 7 { "Crust under the terminal came away.".into() } else { String::new() },
+        }],
         date: None,
         parallel: None,
         stage,

@@ -1,10 +1,10 @@
 //! The catalogue: one entry a find, in the natural order of their numbers, all entries built alike.
 use super::account::{Block, Fact};
-use super::input::{Dimension, FindLine};
+use super::input::{Dimension, ExaminationLine, FindLine, TreatmentLine};
 use super::opinions::{dated, names, standing};
 use super::register::Register;
 use super::tables::{Tally, grams};
-use super::wording::{capital, counted, listed, millimetres, sentence, together, whole};
+use super::wording::{capital, counted, day, listed, millimetres, sentence, together, whole};
 use serde::Serialize;
 
 /// An entry of the catalogue.
@@ -19,7 +19,7 @@ pub struct Entry {
     pub description: String,
     /// Dimensions and weight.
     pub measures: String,
-    /// Condition, date, parallel, opinions, stage.
+    /// Condition, examinations, treatment, date, parallel, opinions, stage.
     pub facts: Vec<Fact>,
     /// "Fig. 3"; empty when it is not shown.
     pub figures: String,
@@ -99,7 +99,9 @@ fn measures(find: &FindLine) -> String {
 
 fn facts(register: &Register, find: &FindLine) -> Vec<Fact> {
     let mut facts = Vec::new();
-    facts.push(Fact::new("Condition", find.condition.as_deref().unwrap_or("not recorded")));
+    facts.push(Fact::new("Condition", condition(find)));
+    facts.extend(find.examined.iter().map(|one| Fact::new("Examined", examined(one))));
+    facts.extend(find.treated.iter().map(|step| Fact::new("Treated", treated(step))));
     if let Some(date) = &find.date {
         facts.push(Fact::new("Date", dated(date)));
     }
@@ -116,6 +118,47 @@ fn facts(register: &Register, find: &FindLine) -> Vec<Fact> {
     }
     facts.push(Fact::new("Stage", stage(find)));
     facts
+}
+
+/// The latest assessment, or what the register says.
+fn condition(find: &FindLine) -> String {
+    let Some(assessed) = &find.assessed else {
+        return find.condition.clone().unwrap_or_else(|| "not recorded".to_owned());
+    };
+    let words = [assessed.condition.as_str(), assessed.stability.as_str()];
+    let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
+    let mut said = vec![format!("{} on {}", words.join(", "), day(assessed.on))];
+    said.extend(assessed.seen.iter().cloned());
+    for (name, words) in [("risk", &assessed.risk), ("recommended", &assessed.recommendation)] {
+        if !words.is_empty() {
+            said.push(format!("{name}: {words}"));
+        }
+    }
+    said.join("; ")
+}
+
+/// “X-ray, 3 Mar 2031: Is there a core? Positive, core dense”.
+fn examined(one: &ExaminationLine) -> String {
+    let result = one.result.label();
+    let result = capital(result.split(':').next().unwrap_or(result));
+    let seen = if one.seen.is_empty() { String::new() } else { format!(", {}", one.seen) };
+    format!("{}, {}: {} {result}{seen}", one.method.label(), day(one.on), sentence(&one.question))
+}
+
+/// “dry clean, 4 Mar 2031: soft brush; with …; removed: soil; loose soil off”.
+fn treated(step: &TreatmentLine) -> String {
+    let named = |name: &str, words: &str| {
+        if words.is_empty() { String::new() } else { format!("{name}{words}") }
+    };
+    let parts = [
+        step.method.clone(),
+        named("with ", &step.materials),
+        named("removed: ", &step.removed),
+        named("outcome: ", &step.outcome),
+        named("beyond the agreed level: ", step.beyond.trim_end_matches('.')),
+    ];
+    let parts: Vec<String> = parts.into_iter().filter(|part| !part.is_empty()).collect();
+    format!("{}, {}: {}", step.stage.label(), day(step.on), parts.join("; "))
 }
 
 fn stage(find: &FindLine) -> String {

@@ -3,7 +3,7 @@ use super::account::{Block, Section, credited};
 use super::input::{Author, FindLine, OpinionLine};
 use super::opinions;
 use super::register::Register;
-use super::tables::{Tally, quantities, work};
+use super::tables::{Tally, care, quantities, work};
 use super::wording::{counted, listed, together, whole};
 use std::collections::BTreeSet;
 
@@ -26,6 +26,9 @@ fn chapter(register: &Register, group: &str, finds: &[&FindLine]) -> Section {
         Block::table(quantities::assemblage(register, group, finds)),
         Block::table(work::of_chapter(group, finds)),
     ];
+    let care =
+        [care::condition(group, finds), care::examinations(group, finds), care::treatments(group, finds)];
+    blocks.extend(care.into_iter().flatten().map(Block::table));
     if !given.is_empty() {
         blocks.push(Block::paragraph(credits(&given)));
         blocks.push(Block::table(opinions::table(register, group, finds)));

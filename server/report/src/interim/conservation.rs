@@ -1,7 +1,7 @@
 //! The state of conservation, from the working records.
 use super::account::Block;
 use super::register::Register;
-use super::tables::work;
+use super::tables::{care, work};
 use super::wording::{counted, whole};
 use domain::stages::Stage;
 
@@ -11,6 +11,10 @@ pub fn blocks(register: &Register) -> Vec<Block> {
     match work::holds(register) {
         Some(table) => blocks.push(Block::table(table)),
         None => blocks.push(Block::paragraph("No find is on hold.")),
+    }
+    match care::beyond(register) {
+        Some(table) => blocks.push(Block::table(table)),
+        None => blocks.push(Block::paragraph("No step beyond an agreed cleaning level is recorded.")),
     }
     blocks
 }

@@ -1,6 +1,7 @@
 //! What an interim report is made of. Whoever assembles it decides what may be seen: restricted finds are left out
 //! before they come here.
 use chrono::NaiveDate;
+use domain::examination::{Method, Verdict};
 use domain::stages::{Stage, StageState};
 use serde::{Deserialize, Serialize};
 
@@ -74,8 +75,14 @@ pub struct FindLine {
     /// Grams; `None` when nobody has weighed.
     pub weight_g: Option<f64>,
     pub dimensions: Vec<Dimension>,
-    /// Condition and stability in words.
+    /// Condition in the register's words, where nobody has assessed it.
     pub condition: Option<String>,
+    /// The latest condition assessment.
+    pub assessed: Option<AssessmentLine>,
+    /// The earliest first.
+    pub examined: Vec<ExaminationLine>,
+    /// The earliest first.
+    pub treated: Vec<TreatmentLine>,
     pub date: Option<DateStatement>,
     pub parallel: Option<String>,
     /// The stage it stands at and how it stands there.
@@ -86,6 +93,43 @@ pub struct FindLine {
     pub work: Vec<WorkMark>,
     /// Whether it has an entry in the catalogue.
     pub catalogued: bool,
+}
+
+/// A condition assessment, in the words of the project's scales.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct AssessmentLine {
+    pub on: NaiveDate,
+    pub condition: String,
+    pub stability: String,
+    /// What was seen, apart from any cause: "crack, rim, 5 %".
+    pub seen: Vec<String>,
+    pub risk: String,
+    pub recommendation: String,
+}
+
+/// An examination with the question it was to answer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ExaminationLine {
+    pub on: NaiveDate,
+    pub method: Method,
+    pub question: String,
+    pub result: Verdict,
+    pub seen: String,
+}
+
+/// A treatment step by its closed record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct TreatmentLine {
+    pub stage: Stage,
+    pub on: NaiveDate,
+    pub by: String,
+    pub method: String,
+    /// With batch and concentration, where they are known.
+    pub materials: String,
+    pub removed: String,
+    pub outcome: String,
+    /// How it went beyond the level agreed; empty when it did not.
+    pub beyond: String,
 }
 
 /// A measurement, for example `L` 42.0 mm.

@@ -23,6 +23,6 @@ pub mod wording;
 
 pub use account::{Account, Block, Section};
 pub use input::{
-    Author, ContextLine, DateStatement, Dimension, Dissent, FindLine, Hold, Interim, OpinionLine,
-    OutstandingWork, Photograph, SettlementLine, WorkMark,
+    AssessmentLine, Author, ContextLine, DateStatement, Dimension, Dissent, ExaminationLine, FindLine, Hold,
+    Interim, OpinionLine, OutstandingWork, Photograph, SettlementLine, TreatmentLine, WorkMark,
 };

@@ -1,4 +1,5 @@
 //! Puts the records of a project together for its report. Restricted finds stay out.
+use super::care;
 use crate::error::{Answer, AppError};
 use crate::review::dating;
 use domain::finds::number::sort_key;
@@ -107,7 +108,9 @@ async fn find_lines(
         reporting::list_holds(tx, project).await?.into_iter().map(|h| (h.find_id, h)).collect();
     let words: HashMap<(FindId, Stage), &str> =
         extents.iter().map(|e| ((e.find_id, e.stage), e.words.as_str())).collect();
+    let mut care = care::of_finds(tx, project).await?;
     let line = |find: ReportFind| {
+        let care = care.remove(&find.id).unwrap_or_default();
         let own =
             find.own_route.as_ref().map(|r| r.split_whitespace().filter_map(|s| s.parse().ok()).collect());
         let route: Vec<Stage> = own.unwrap_or_else(|| {
@@ -132,6 +135,9 @@ async fn find_lines(
             pieces: u32::try_from(find.quantity).ok().filter(|n| *n > 0),
             weight_g: find.weight_g,
             condition: Some(find.condition_note).filter(|c| !c.is_empty()),
+            assessed: care.assessed,
+            examined: care.examined,
+            treated: care.treated,
             date,
             parallel,
             stage: find.stage,

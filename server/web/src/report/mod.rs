@@ -1,5 +1,6 @@
 //! The interim report on screen and on paper; find labels and bench sheets.
 mod assemble;
+mod care;
 mod paper;
 pub(crate) mod show;
 

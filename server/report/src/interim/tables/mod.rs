@@ -2,7 +2,9 @@
 //!
 //! - [`tally`](Tally): finds, pieces and grams of any set of finds
 //! - [`quantities`]: by material and stage, by phase, by context
+//! - [`care`]: what assessments, examinations and treatment steps say
 //! - [`work`]: what the working records say
+pub mod care;
 pub mod quantities;
 mod tally;
 pub mod work;

@@ -1,4 +1,6 @@
 //! What a report is drawn from: every record of a project, read in one go.
+pub mod care;
+
 use crate::{Result, Tx, sql};
 use chrono::NaiveDate;
 use domain::Instant;
