@@ -207,14 +207,19 @@ impl Readings<'_> {
         all
     }
 
+    /// The mass a curve settles at, to the second figure of its standard error, as no more is known of it.
+    fn settled(&self, curve: &DryingCurve) -> String {
+        let place = 1.0 - curve.final_se_g.max(f64::MIN_POSITIVE).log10().floor();
+        fixed(curve.final_g, place.clamp(0.0, self.decimals() as f64) as usize)
+    }
+
     fn projected(&self, curve: &DryingCurve, (hours, masses): (&[f64], &[f64])) -> Vec<Figure> {
-        let decimals = self.decimals() + 1;
         let used = vec![
             ("Weighings", format!("{}, from weighing {}", curve.weighings, self.from)),
             ("Scatter", format!("residual standard deviation {} g", figures(curve.residual_sd_g, 2))),
             ("Half of what is left goes in", format!("{} h", figures(curve.half_time_h, 3))),
         ];
-        let settles = format!("{} ± {} g", fixed(curve.final_g, decimals), figures(curve.final_se_g, 1));
+        let settles = format!("{} ± {} g", self.settled(curve), figures(curve.final_se_g, 2));
         let mut inputs = used.clone();
         inputs.push(("±", "standard error of the fit".into()));
         let settles = Figure::of("Settles at", settles, &curve::DRYING_CURVE, inputs);

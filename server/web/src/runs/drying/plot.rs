@@ -1,6 +1,6 @@
 //! Mass against time, with the curve and where it settles.
 use super::Readings;
-use crate::figure::{figures, fixed};
+use crate::figure::figures;
 use crate::filters::show_measure;
 use crate::plot::{Axis, Plot};
 use calc::drying::{ConstantMass, DryingCurve};
@@ -57,7 +57,7 @@ impl Readings<'_> {
         plot.shade(&points(curve.first_h, end, spread), &points(curve.first_h, end, -spread));
         plot.line("line", &points(curve.first_h, last, 0.0));
         plot.line("line ahead", &points(last, end, 0.0));
-        plot.level(curve.final_g, format!("settles at {} g", fixed(curve.final_g, self.decimals() + 1)));
+        plot.level(curve.final_g, format!("settles at {} g", self.settled(curve)));
         if plot.x.holds(curve.constant_at_h / 24.0)
             && curve.constant_at_h > curve.first_h
             && self.steps.len() < 2
@@ -73,7 +73,7 @@ impl Readings<'_> {
         });
         let drawn = curve.map_or_else(
             || " No curve is drawn through them yet.".to_owned(),
-            |curve| format!(" The curve settles at {} g; the shade holds two standard deviations of the weighings about it, {} g either side.", fixed(curve.final_g, self.decimals() + 1), figures(BAND * curve.residual_sd_g, 2)),
+            |curve| format!(" The curve settles at {} g; the shade holds two standard deviations of the weighings about it, {} g either side.", self.settled(curve), figures(BAND * curve.residual_sd_g, 2)),
         );
         format!("{}{drawn} Filled points meet the standard.", seen.unwrap_or_default())
     }
