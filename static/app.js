@@ -46,6 +46,21 @@ document.querySelectorAll("form[data-keep]").forEach(form => { try { keepTyped(f
 
 document.querySelector(".person form")?.addEventListener("submit", () => { try { sessionStorage.clear(); } catch { /* storage is shut */ } });
 
+// A shared tablet locks itself when nobody touches it; while somebody does, the server is told now and then.
+const lock = document.querySelector("[data-lock-after]");
+if (lock) {
+  let idle, told = Date.now();
+  const touched = () => {
+    clearTimeout(idle);
+    idle = setTimeout(() => lock.requestSubmit(), lock.dataset.lockAfter * 1000);
+    if (Date.now() - told < 60000) return;
+    told = Date.now();
+    fetch(lock.dataset.awake, { redirect: "manual" }).catch(() => { /* the line is away */ });
+  };
+  ["pointerdown", "keydown", "scroll"].forEach(what => addEventListener(what, touched, { passive: true }));
+  touched();
+}
+
 // A list of ticks: "tick all", and how many are ticked.
 document.querySelectorAll("[data-tick-all]").forEach(box => {
   const form = box.closest("form");

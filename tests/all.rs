@@ -1,4 +1,5 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by it")]
+mod at_bench;
 mod cleaning;
 mod commands;
 mod condition;

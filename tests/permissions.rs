@@ -42,10 +42,10 @@ const PLAIN: &[(&str, &str)] = &[
 ];
 
 /// Parameters whose record this file does not make: the answer to whoever may ask is that nothing is there.
-const ABSENT: &[&str] = &["letter"];
+const ABSENT: &[&str] = &["letter", "tablet"];
 
 /// Ids of things a person keeps alone; taking away another's changes nothing and tells nothing.
-const OWN: &[&str] = &["filter"];
+const OWN: &[&str] = &["filter", "tablet"];
 
 async fn fill(site: &Site) -> Fillers {
     let context = site.context("214").await;
@@ -325,7 +325,7 @@ fn expected(listed: &Listed, actor: Option<&Actor>, own: bool, site: &Site) -> E
     match (listed.action, actor) {
         (Action::Public, _) => Expected::Allowed,
         (_, None) => Expected::SignIn,
-        (Action::OwnAccount, Some(_)) => Expected::Allowed,
+        (Action::OwnStart | Action::OwnAccount, Some(_)) => Expected::Allowed,
         (Action::Administer, Some(actor)) if actor.administrator => Expected::Allowed,
         (Action::Administer, Some(_)) => Expected::Forbidden,
         (_, Some(_)) if in_project && !own => Expected::Absent,

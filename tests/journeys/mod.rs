@@ -49,6 +49,7 @@ macro_rules! without_scripts {
 }
 
 mod account;
+mod bench;
 mod finds_list;
 mod intake;
 mod invitation;

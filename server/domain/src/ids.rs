@@ -28,7 +28,7 @@ macro_rules! ids {
 ids! {
     PersonId; ProjectId; PlaceId; ContextId; FindId; HoldId; ClockId; GateLiftId; MovementId; GroupId; QuantityEventId;
     JournalId; RecordId; StandingId; AssignmentId; OpinionId; SettlementId; ImageId; AttachmentId; ImportRunId; FilterId;
-    LetterId; SubmissionId; LookId; SheetId; RecheckId;
+    LetterId; SubmissionId; LookId; SheetId; RecheckId; TabletId;
     RunId; WeighingId; BathId; PackedId; SealingId;
 }
 

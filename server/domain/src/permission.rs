@@ -20,7 +20,8 @@ crate::text_enum! {
     /// Everything a route can be bound to. The label completes "may …".
     Action, "action" {
         Public = "public", "be used without signing in";
-        OwnAccount = "own_account", "look after the own account and start page";
+        OwnStart = "own_start", "open the own start page and leave";
+        OwnAccount = "own_account", "look after the own account";
         Administer = "administer", "keep accounts and create projects";
         ViewProject = "view_project", "open the project’s first page";
         EditProject = "edit_project", "edit the project and its people";
@@ -150,6 +151,12 @@ pub const fn grants(role: Role) -> &'static [Action] {
     }
 }
 
+/// What a PIN on a shared tablet reaches: recording at the bench and reading finds. Everything else asks for the password.
+pub const fn at_bench(action: Action) -> bool {
+    use Action::*;
+    matches!(action, Public | OwnStart | RecordWork | ViewFind | ListFinds | ViewImages)
+}
+
 /// What a person is in one project.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Membership {
@@ -161,6 +168,8 @@ pub struct Membership {
     pub restricted: bool,
     /// May see exact findspots and the metadata of photographs.
     pub findspot: bool,
+    /// Came by a PIN, see [`at_bench`].
+    pub bench_only: bool,
 }
 
 /// The person who acts, with all memberships.
@@ -170,16 +179,32 @@ pub struct Actor {
     pub name: String,
     pub administrator: bool,
     pub memberships: Vec<Membership>,
+    /// Came by a PIN, see [`at_bench`].
+    pub bench_only: bool,
 }
 
 impl Membership {
     /// Whether one of the roles grants the action.
     pub fn grants(&self, action: Action) -> bool {
-        self.roles.iter().any(|role| grants(*role).contains(&action))
+        (!self.bench_only || at_bench(action))
+            && self.roles.iter().any(|role| grants(*role).contains(&action))
     }
 }
 
 impl Actor {
+    /// The same person come by a PIN: the bench and nothing else.
+    pub fn by_pin(mut self) -> Self {
+        self.bench_only = true;
+        self.administrator = false;
+        self.memberships.iter_mut().for_each(|member| member.bench_only = true);
+        self
+    }
+
+    /// Whether the way this person came reaches the action at all, whatever their roles.
+    pub fn reaches(&self, action: Action) -> bool {
+        !self.bench_only || at_bench(action)
+    }
+
     /// What this person is in a project, if anything.
     pub fn membership(&self, project: ProjectId) -> Option<&Membership> {
         self.memberships.iter().find(|m| m.project == project)
@@ -188,7 +213,7 @@ impl Actor {
     /// Whether this person may do it in that project.
     pub fn may(&self, action: Action, project: ProjectId) -> bool {
         match action {
-            Action::Public | Action::OwnAccount => true,
+            Action::Public | Action::OwnStart | Action::OwnAccount => self.reaches(action),
             Action::Administer => self.administrator,
             _ => self.membership(project).is_some_and(|m| m.grants(action)),
         }
@@ -197,7 +222,7 @@ impl Actor {
     /// Whether this person may do it in some project: what a route asks before any record is known.
     pub fn may_somewhere(&self, action: Action) -> bool {
         match action {
-            Action::Public | Action::OwnAccount => true,
+            Action::Public | Action::OwnStart | Action::OwnAccount => self.reaches(action),
             Action::Administer => self.administrator,
             _ => self.memberships.iter().any(|m| m.grants(action)),
         }

@@ -185,6 +185,7 @@ pub async fn delete_added_find(tx: &mut Tx, id: FindId) -> Result<()> {
     for statement in [
         sql!("DELETE FROM search_doc WHERE find_id = $1"),
         sql!("DELETE FROM clock WHERE find_id = $1"),
+        sql!("DELETE FROM tray_find WHERE find_id = $1"),
         sql!("DELETE FROM journal WHERE find_id = $1"),
         sql!("DELETE FROM find WHERE id = $1"),
     ] {

@@ -27,6 +27,7 @@ pub mod mail_links;
 pub mod materials;
 pub mod members;
 pub mod people;
+pub mod pins;
 pub mod places;
 pub mod planning;
 pub mod projects;
@@ -39,6 +40,8 @@ pub mod sessions;
 pub mod shots;
 pub mod statement;
 pub mod submissions;
+pub mod tablets;
+pub mod tray;
 pub mod work;
 
 pub use db::{Db, Engine, Tx};

@@ -260,7 +260,13 @@ pub async fn find_actor(tx: &mut Tx, id: PersonId) -> Result<Option<Actor>> {
         .all()
         .await?;
     let memberships = gather(rows)?;
-    Ok(Some(Actor { person: id, name: person.name, administrator: person.administrator, memberships }))
+    Ok(Some(Actor {
+        person: id,
+        name: person.name,
+        administrator: person.administrator,
+        memberships,
+        bench_only: false,
+    }))
 }
 
 #[derive(sqlx::FromRow)]
@@ -289,6 +295,7 @@ fn gather(rows: Vec<RoleRow>) -> Result<Vec<Membership>> {
                 roles: vec![role],
                 restricted: row.restricted,
                 findspot: row.findspot,
+                bench_only: false,
             }),
         }
     }

@@ -47,6 +47,34 @@ pub async fn list_bench(
     .await
 }
 
+/// Finds a person has in hand in a project: on their bench and begun, or with an open record of theirs.
+pub async fn list_in_hand(
+    tx: &mut Tx,
+    project: ProjectId,
+    person: PersonId,
+    restricted_too: bool,
+    most: i64,
+) -> Result<Vec<WaitingFind>> {
+    tx.sql(sql!(
+        "SELECT f.id, f.number, f.object_type, m.name AS material_name, p.code AS project_code, f.stage, f.stage_state,
+            f.stage_since, f.due_at, pl.path AS place_path
+         FROM find f JOIN project p ON p.id = f.project_id
+         JOIN material m ON m.project_id = f.project_id AND m.code = f.material
+         LEFT JOIN place pl ON pl.id = f.place_id
+         WHERE f.project_id = $1 AND f.void_at IS NULL AND ($3 OR NOT f.restricted) AND f.stage_state = 'in_hand'
+            AND f.id IN (SELECT b.id FROM find b WHERE b.assignee_id = $2 AND b.project_id = $1
+                UNION SELECT wf.find_id FROM work_record w JOIN work_record_find wf ON wf.record_id = w.id
+                      WHERE w.project_id = $1 AND w.recorded_by = $2 AND NOT w.finished AND w.superseded_at IS NULL)
+         ORDER BY f.stage_since, f.id LIMIT $4"
+    ))
+    .bind(project.0)
+    .bind(person.0)
+    .bind(restricted_too)
+    .bind(most)
+    .all()
+    .await
+}
+
 /// One cell of the backlog.
 #[derive(Debug, Clone, sqlx::FromRow)]
 pub struct Cell {

@@ -1,7 +1,7 @@
 //! Sessions: only the hash of a token is kept.
 use crate::{Result, Tx, sql};
 use domain::Instant;
-use domain::ids::PersonId;
+use domain::ids::{PersonId, TabletId};
 use uuid::Uuid;
 
 /// A session as found by its token.
@@ -11,6 +11,10 @@ pub struct Session {
     pub person_id: PersonId,
     pub form_token: String,
     pub last_seen_at: Instant,
+    /// The shared tablet it was opened on.
+    pub tablet_id: Option<Uuid>,
+    /// Opened by a PIN.
+    pub bench_only: bool,
 }
 
 /// A session to be kept.
@@ -38,7 +42,18 @@ pub async fn insert(tx: &mut Tx, session: &NewSession<'_>, now: Instant) -> Resu
     note_here(tx, session.token_hash, now).await
 }
 
-/// The session of a token, unless it ended, idled past `idle_since`, or its person was shut out.
+/// Binds a session to the shared tablet it is on; `bench_only` when a PIN opened it.
+pub async fn update_tablet(tx: &mut Tx, token_hash: &[u8], tablet: TabletId, bench_only: bool) -> Result<()> {
+    tx.sql(sql!("UPDATE session SET tablet_id = $2, bench_only = $3 WHERE token_hash = $1"))
+        .bind(token_hash.to_vec())
+        .bind(tablet.0)
+        .bind(bench_only)
+        .run()
+        .await?;
+    Ok(())
+}
+
+/// The session of a token, unless it ended, idled past `idle_since`, its person was shut out, or its tablet is shared no more.
 pub async fn find(
     tx: &mut Tx,
     token_hash: &[u8],
@@ -46,8 +61,10 @@ pub async fn find(
     idle_since: Instant,
 ) -> Result<Option<Session>> {
     tx.sql(sql!(
-        "SELECT s.person_id, s.form_token, s.last_seen_at FROM session s JOIN person p ON p.id = s.person_id
-         WHERE s.token_hash = $1 AND s.expires_at > $2 AND s.last_seen_at > $3 AND p.disabled_at IS NULL"
+        "SELECT s.person_id, s.form_token, s.last_seen_at, s.tablet_id, s.bench_only
+         FROM session s JOIN person p ON p.id = s.person_id LEFT JOIN tablet t ON t.id = s.tablet_id
+         WHERE s.token_hash = $1 AND s.expires_at > $2 AND s.last_seen_at > $3 AND p.disabled_at IS NULL
+            AND t.ended_at IS NULL"
     ))
     .bind(token_hash.to_vec())
     .bind(domain::cut(now))

@@ -29,6 +29,9 @@ pub struct Settings {
     /// Hour of the day, in universal time, from which each person gets the daily letter on what is overdue
     #[arg(long, env = "FINDWAY_DAILY_HOUR", default_value_t = 6, value_parser = clap::value_parser!(u32).range(0..24))]
     pub daily_hour: u32,
+    /// Minutes without use after which a shared tablet locks
+    #[arg(long, env = "FINDWAY_TABLET_IDLE_MINUTES", default_value_t = 5, value_parser = clap::value_parser!(i64).range(1..=120))]
+    pub tablet_idle_minutes: i64,
     /// Address of a proxy whose X-Forwarded-For is believed; may be given several times
     #[arg(long, env = "FINDWAY_TRUSTED_PROXY", value_delimiter = ',')]
     pub trusted_proxy: Vec<IpAddr>,
@@ -58,6 +61,8 @@ pub struct Config {
     pub mail_from: String,
     /// 0 to 23, in universal time.
     pub daily_hour: u32,
+    /// Without use for longer than this a shared tablet locks.
+    pub tablet_idle: chrono::Duration,
     pub trusted_proxies: Vec<IpAddr>,
     pub max_upload_bytes: u64,
     pub max_unpacked_bytes: u64,
@@ -89,6 +94,7 @@ impl Settings {
             smtp_url: None,
             mail_from: "Findway <findway@localhost>".into(),
             daily_hour: 6,
+            tablet_idle_minutes: 5,
             trusted_proxy: Vec::new(),
             max_upload_mb: 200,
             max_unpacked_mb: 500,
@@ -117,6 +123,7 @@ impl Settings {
             smtp_url: self.smtp_url,
             mail_from: self.mail_from,
             daily_hour: self.daily_hour,
+            tablet_idle: chrono::Duration::minutes(self.tablet_idle_minutes),
             trusted_proxies: self.trusted_proxy,
             max_upload_bytes: self.max_upload_mb * 1_000_000,
             max_unpacked_bytes: self.max_unpacked_mb * 1_000_000,

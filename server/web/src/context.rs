@@ -21,6 +21,8 @@ pub struct Visitor {
     /// Stands hidden in every form of this session.
     pub form_token: String,
     pub token_hash: Vec<u8>,
+    /// On a tablet that several people share.
+    pub tablet: bool,
 }
 
 /// The context of a request by a signed-in person on an admitted route.
@@ -30,6 +32,8 @@ pub struct Ctx {
     pub actor: Actor,
     pub form_token: String,
     pub token_hash: Vec<u8>,
+    /// On a tablet that several people share.
+    pub tablet: bool,
     pub now: Instant,
     /// The action the route is bound to.
     pub action: Action,
@@ -54,6 +58,7 @@ impl FromRequestParts<App> for Ctx {
             actor: visitor.actor,
             form_token: visitor.form_token,
             token_hash: visitor.token_hash,
+            tablet: visitor.tablet,
             now: app.clock.now(),
             action,
             path: parts.uri.path().to_owned(),
@@ -190,6 +195,7 @@ impl Ctx {
             search_query: String::new(),
             token: self.form_token.clone(),
             notice: self.notice.clone(),
+            locks_after_s: self.tablet.then(|| self.app.config.tablet_idle.num_seconds()),
             now: self.now,
         }
     }
@@ -207,6 +213,7 @@ impl Ctx {
             items.push(("My finds", links::MY_FINDS.into()));
         }
         if self.actor.may_somewhere(Action::RecordWork) {
+            items.push(("Bench", links::BENCH.into()));
             items.push(("Rounds", links::ROUNDS.into()));
         }
         if let Some(member) = project {
@@ -229,7 +236,8 @@ impl Ctx {
         } else if self.actor.administrator {
             items.push(("People", links::PEOPLE.into()));
         }
-        if self.actor.administrator || self.actor.memberships.len() > 1 {
+        let several = self.actor.memberships.len() > 1 && self.actor.reaches(Action::OwnAccount);
+        if self.actor.administrator || several {
             items.push(("Projects", links::PROJECTS.into()));
         }
         let under = |href: &str| self.path == href || self.path.starts_with(&format!("{href}/"));

@@ -15,11 +15,18 @@ pub struct DemoPerson {
 /// One password for all of them: the folder is thrown away.
 const PASSWORD: &str = "quayside-lantern-42";
 
+/// The PIN of those who work at the bench.
+pub const PIN: &str = "4071";
+
 /// Fills an empty database with the invented sites.
 pub async fn seed(app: &App) -> Result<Vec<DemoPerson>, Fault> {
     let hash = app.passwords.hash(PASSWORD.into()).await?;
+    let pin = app.passwords.hash(PIN.into()).await?;
     let mut tx = app.db.write().await?;
     let site = load::load(&mut tx, &hash, app.clock.now()).await?;
+    for person in ["odile", "tomas", "bea"] {
+        store::pins::update(&mut tx, site.person(person), Some(&pin)).await?;
+    }
     tx.commit().await?;
     pictures::photograph(app, &site).await?;
     let roles = |person: &seed::vessenholt::cast::Person| match person.roles {

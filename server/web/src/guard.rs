@@ -36,6 +36,10 @@ async fn refused(
         return None;
     }
     let Some(visitor) = visitor else { return Some(to_sign_in(&app.config, request)) };
+    if !visitor.actor.reaches(action) {
+        let wanted = wanted_page(&app.config, request);
+        return Some(Redirect::to(&links::sign_in_for(wanted)).into_response());
+    }
     let params = request.extract_parts::<RawPathParams>().await.ok();
     let code = params.and_then(|params| {
         params.iter().find(|(name, _)| *name == "project").map(|(_, code)| code.to_owned())
@@ -57,12 +61,20 @@ fn refusal_in_project(action: Action, actor: &Actor, code: &str) -> Option<AppEr
     }
 }
 
-/// To the sign-in page, and from there back: to the page asked for, or to the page of the form that could not be taken.
-fn to_sign_in(config: &Config, request: &Request) -> Response {
-    let wanted = match *request.method() {
+/// The page asked for, or the page of the form that could not be taken.
+fn wanted_page<'a>(config: &Config, request: &'a Request) -> &'a str {
+    match *request.method() {
         Method::GET => request.uri().path_and_query().map_or("/", |p| p.as_str()),
         _ => page_of_form(config, request.headers()).unwrap_or("/"),
-    };
+    }
+}
+
+/// To the sign-in page, or on a shared tablet to the page that says it is locked; from there back to the page wanted.
+fn to_sign_in(config: &Config, request: &Request) -> Response {
+    let wanted = wanted_page(config, request);
+    if session::tablet_token_of(request.headers(), config).is_some() {
+        return Redirect::to(&links::locked(wanted)).into_response();
+    }
     let ended = session::token_of(request.headers(), config).is_some();
     Redirect::to(&links::sign_in(wanted, ended)).into_response()
 }
@@ -80,14 +92,20 @@ async fn visitor(app: &App, headers: &HeaderMap) -> Result<Option<Visitor>, AppE
     let Some(found) = store::sessions::find(&mut tx, &hash, now, now - session::IDLE).await? else {
         return Ok(None);
     };
+    let tablet = found.tablet_id.is_some();
+    if tablet && now - found.last_seen_at > app.config.tablet_idle {
+        return Ok(None);
+    }
     let Some(actor) = store::people::find_actor(&mut tx, found.person_id).await? else { return Ok(None) };
+    let actor = if found.bench_only { actor.by_pin() } else { actor };
     drop(tx);
-    if now - found.last_seen_at > session::NOTE_USE_AFTER {
+    let note_after = if tablet { session::NOTE_TABLET_USE_AFTER } else { session::NOTE_USE_AFTER };
+    if now - found.last_seen_at > note_after {
         let mut tx = app.db.write().await?;
         store::sessions::update_seen(&mut tx, &hash, now).await?;
         tx.commit().await?;
     }
-    Ok(Some(Visitor { actor, form_token: found.form_token, token_hash: hash }))
+    Ok(Some(Visitor { actor, form_token: found.form_token, token_hash: hash, tablet }))
 }
 
 /// Refuses changes asked for from other sites. Browsers say where a request comes from; what says nothing is no browser.
@@ -138,7 +156,7 @@ const SAFE_HEADERS: &[(&str, &str)] = &[
     ("x-content-type-options", "nosniff"),
     ("x-frame-options", "DENY"),
     ("referrer-policy", "same-origin"),
-    ("permissions-policy", "camera=(self), geolocation=(), microphone=()"),
+    ("permissions-policy", "camera=(), geolocation=(), microphone=()"),
     ("cross-origin-opener-policy", "same-origin"),
     ("cross-origin-resource-policy", "same-origin"),
 ];

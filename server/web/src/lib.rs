@@ -7,6 +7,7 @@
 //! - one module per feature, one page per file
 pub mod assets;
 pub mod attachments;
+pub mod bench;
 pub mod clock;
 pub mod config;
 pub mod conflict;

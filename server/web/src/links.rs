@@ -1,27 +1,32 @@
 //! Every path of the application, made in one place.
 //!
+//! - `bench`: the bench, its tray, shared tablets and PINs
 //! - `boxes`: places, packing, boxes
+//! - `letting`: what lets work go on: routes, holds, lifted gates, authorisations
 //! - `looking`: assessments, examinations, shots
 //! - `rounds`: clocks, rounds, their sheets and limits
 //! - `running`: drying and desalination runs
 //! - `testing`: spot tests and solvents
+mod bench;
 mod boxes;
+mod letting;
 mod looking;
 mod rounds;
 mod running;
 mod testing;
 
+pub use bench::*;
 pub use boxes::*;
+pub use letting::*;
 pub use looking::*;
 pub use rounds::*;
 pub use running::*;
 pub use testing::*;
 
 use domain::ids::{
-    AssignmentId, ContextId, FilterId, FindId, GroupId, HoldId, ImageId, ImportRunId, LetterId, PersonId,
-    RecordId, StandingId,
+    AssignmentId, ContextId, FilterId, FindId, GroupId, ImageId, ImportRunId, LetterId, PersonId,
 };
-use domain::stages::{Gate, Stage};
+use domain::stages::Stage;
 
 pub const SIGN_IN: &str = "/sign-in";
 pub const SIGN_OUT: &str = "/sign-out";
@@ -207,41 +212,6 @@ pub fn mark_new(code: &str) -> String {
 /// The form that marks a stage of one find.
 pub fn mark_of(code: &str, stage: Stage, find: FindId) -> String {
     format!("{}?find={find}&stage={}", mark_new(code), stage.code())
-}
-
-/// The route of a find.
-pub fn find_route(find: FindId) -> String {
-    format!("/finds/{find}/route")
-}
-
-/// The form that puts a find on hold.
-pub fn hold_new(find: FindId) -> String {
-    format!("/finds/{find}/holds/new")
-}
-
-/// Releases a hold.
-pub fn hold_release(hold: HoldId) -> String {
-    format!("/holds/{hold}/release")
-}
-
-/// The form that lifts a gate for a find.
-pub fn lift_new(find: FindId, gate: Gate) -> String {
-    format!("/finds/{find}/lifts/{}/new", gate.code())
-}
-
-/// A lead's answer to a proposed cleaning level.
-pub fn authorisation(record: RecordId) -> String {
-    format!("/records/{record}/authorisation")
-}
-
-/// The standing authorisations of a project.
-pub fn standing(code: &str) -> String {
-    format!("/projects/{code}/standing")
-}
-
-/// Withdraws a standing authorisation.
-pub fn standing_withdrawal(code: &str, id: StandingId) -> String {
-    format!("/projects/{code}/standing/{id}/withdrawal")
 }
 
 /// Keeps a filter.

@@ -20,6 +20,8 @@ pub struct Chrome {
     /// The form token of the session.
     pub token: String,
     pub notice: Option<String>,
+    /// On a shared tablet: after how many seconds without use it locks.
+    pub locks_after_s: Option<i64>,
     /// The moment of the request; forms take their submission ids from it.
     pub now: domain::Instant,
 }

@@ -1,7 +1,7 @@
 //! Every path of the application: the action it is bound to and its handler. The only way to add a route.
 use crate::guard;
 use crate::{
-    App, assets, attachments, contexts, finds, health, images, packing, people, planning, projects,
+    App, assets, attachments, bench, contexts, finds, health, images, packing, people, planning, projects,
     registers, report, review, rounds, runs, shots, stores, work,
 };
 use axum::Router;
@@ -53,6 +53,7 @@ pub fn all(app: &App) -> Routes {
     let routes = rounds::routes(routes);
     let routes = runs::routes(routes);
     let routes = packing::routes(routes);
+    let routes = bench::routes(routes);
     let routes = contexts::routes(routes);
     let routes = stores::routes(routes);
     let routes = review::routes(routes);

@@ -11,6 +11,23 @@ pub const ABSOLUTE: Duration = Duration::days(14);
 /// How old the note of last use may grow before it is written again.
 pub const NOTE_USE_AFTER: Duration = Duration::minutes(5);
 
+/// The same on a shared tablet, which locks after minutes.
+pub const NOTE_TABLET_USE_AFTER: Duration = Duration::seconds(20);
+/// A session opened by a PIN ends after this long, however busy.
+pub const PIN_ABSOLUTE: Duration = Duration::hours(12);
+/// How long a browser stays a shared tablet.
+pub const TABLET_KEPT: Duration = Duration::days(180);
+
+/// The name of the cookie that makes a browser a shared tablet.
+pub fn tablet_cookie_name(config: &Config) -> &'static str {
+    if config.secure { "__Host-findway-tablet" } else { "findway-tablet" }
+}
+
+/// The token of the shared tablet a request comes from.
+pub fn tablet_token_of(headers: &HeaderMap, config: &Config) -> Option<String> {
+    cookie(headers, tablet_cookie_name(config))
+}
+
 /// The cookie's name: bound to the host where the connection is secure.
 pub fn cookie_name(config: &Config) -> &'static str {
     if config.secure { "__Host-findway" } else { "findway" }

@@ -1,4 +1,5 @@
 //! All of it into a database, by the same functions that the application uses. The same day gives the same site.
+mod bench;
 mod boxes;
 mod clocks;
 mod ground;
@@ -77,6 +78,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
     clocks::load(tx, &mut site).await?;
     runs::load(tx, &site).await?;
     boxes::load(tx, &site).await?;
+    bench::load(tx, &site).await?;
     review::load(tx, &mut site).await?;
     small_site::load(tx, &site).await?;
     Ok(site)

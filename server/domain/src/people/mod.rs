@@ -2,3 +2,4 @@
 pub mod email;
 pub mod link;
 pub mod password;
+pub mod pin;

@@ -38,6 +38,30 @@ pub async fn list_waiting(tx: &mut Tx, project: ProjectId, restricted_too: bool)
     .await
 }
 
+/// The levels of a project that wait for a lead and that a person proposed or has on the bench, the oldest first.
+pub async fn list_waiting_of(
+    tx: &mut Tx,
+    project: ProjectId,
+    person: PersonId,
+    restricted_too: bool,
+) -> Result<Vec<Waiting>> {
+    tx.sql(sql!(
+        "SELECT l.record_id, f.id AS find_id, f.number AS find_number, f.object_type, p.code AS project_code, l.level,
+            l.stop_point, l.decided_by, w.done_on
+         FROM work_record w JOIN cleaning_level l ON l.record_id = w.id
+         JOIN work_record_find wf ON wf.record_id = w.id JOIN find f ON f.id = wf.find_id
+         JOIN project p ON p.id = w.project_id
+         WHERE w.project_id = $1 AND l.answer = 'waiting' AND w.superseded_at IS NULL AND ($3 OR NOT f.restricted)
+            AND (w.recorded_by = $2 OR f.assignee_id = $2)
+         ORDER BY w.recorded_at, f.sort_key LIMIT 60"
+    ))
+    .bind(project.0)
+    .bind(person.0)
+    .bind(restricted_too)
+    .all()
+    .await
+}
+
 /// Writes a lead's answer, `authorised` or `refused`; `Changed` when it was answered before.
 pub async fn update_answer(
     tx: &mut Tx,

@@ -244,3 +244,23 @@ pub async fn find_last_words(
     .opt()
     .await
 }
+
+/// The latest record of this person for this stage, corrections included.
+pub async fn find_last(
+    tx: &mut Tx,
+    project: ProjectId,
+    stage: Stage,
+    by: PersonId,
+) -> Result<Option<RecordId>> {
+    let id: Option<Uuid> = tx
+        .sql(sql!(
+            "SELECT id FROM work_record WHERE project_id = $1 AND stage = $2 AND recorded_by = $3
+             AND superseded_at IS NULL ORDER BY recorded_at DESC, id DESC LIMIT 1"
+        ))
+        .bind(project.0)
+        .bind(stage.code())
+        .bind(by.0)
+        .cell()
+        .await?;
+    Ok(id.map(RecordId))
+}

@@ -22,6 +22,7 @@ pub async fn run(arguments: DemoArguments) -> Result<(), Failure> {
     for person in people {
         println!("{:<22} {:<34} {}", person.role, person.email, person.password);
     }
+    println!("{:<22} {}", "PIN on shared tablets", web::demo::PIN);
     let listener = tokio::net::TcpListener::bind(arguments.listen).await?;
     crate::serve::run(app, listener).await?;
     Ok(())

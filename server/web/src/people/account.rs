@@ -8,10 +8,12 @@ use crate::{links, session};
 use askama::Template;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect};
+use domain::people::pin::MOST_FAILURES;
 use domain::permission::Action;
 use store::Tx;
 use store::journal::{self, Entry};
 use store::people::Person;
+use store::pins::Pin;
 
 #[derive(Template)]
 #[template(path = "people/account.html")]
@@ -24,11 +26,34 @@ pub(super) struct AccountPage {
     /// What is wrong with the password form.
     pub password_errors: Errors,
     password_hint: String,
+    /// What is wrong with the PIN form.
+    pub pin_errors: Errors,
+    /// How the PIN stands.
+    pin: PinState,
     /// Living sessions besides this one.
     others: i64,
     memberships: Vec<Place>,
     /// Whether the daily letter is wanted.
     daily: bool,
+}
+
+/// How the own PIN stands.
+#[derive(PartialEq)]
+enum PinState {
+    None,
+    Set,
+    /// Missed too often.
+    Closed,
+}
+
+impl PinState {
+    fn of(pin: Option<Pin>) -> Self {
+        match pin {
+            Some(Pin { pin_hash: Some(_), pin_failures }) if pin_failures < MOST_FAILURES => PinState::Set,
+            Some(Pin { pin_hash: Some(_), .. }) => PinState::Closed,
+            _ => PinState::None,
+        }
+    }
 }
 
 /// What one is in a project.
@@ -137,6 +162,8 @@ pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, person: &Person, form: ProfileF
         conflict: None,
         password_errors: Errors::default(),
         password_hint: super::new_password::hint(),
+        pin_errors: Errors::default(),
+        pin: PinState::of(store::pins::find(tx, person.id).await?),
         others: (living - 1).max(0),
         memberships: memberships.collect(),
         daily: store::daily::find_wish(tx, person.id).await?,

@@ -4,6 +4,7 @@
 //! last does not bind a browser that signed in to that account before (it carries a cookie that proves it), so hammering
 //! an account from outside never shuts its owner out. A fourth limits the letters one address may ask for.
 //! The numbers: common practice, no source.
+use domain::ids::{PersonId, TabletId};
 use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
 use std::net::{IpAddr, Ipv6Addr};
 use std::num::NonZeroU32;
@@ -14,6 +15,8 @@ const PER_ADDRESS: (u32, u64) = (60, 15);
 const PER_ACCOUNT_AND_ADDRESS: (u32, u64) = (10, 60);
 const PER_ACCOUNT: (u32, u64) = (50, 30);
 const LETTERS_PER_ADDRESS: (u32, u64) = (10, 60);
+/// PINs of one person on one tablet; ten wrong ones in a row close the PIN besides.
+const PINS_PER_TABLET: (u32, u64) = (5, 60);
 
 /// The counters, kept in memory.
 pub struct SignInLimits {
@@ -21,6 +24,7 @@ pub struct SignInLimits {
     account_and_address: DefaultKeyedRateLimiter<(String, IpAddr)>,
     account: DefaultKeyedRateLimiter<String>,
     letters: DefaultKeyedRateLimiter<IpAddr>,
+    pins: DefaultKeyedRateLimiter<(PersonId, TabletId)>,
 }
 
 impl SignInLimits {
@@ -30,6 +34,7 @@ impl SignInLimits {
             account_and_address: RateLimiter::keyed(quota(PER_ACCOUNT_AND_ADDRESS)),
             account: RateLimiter::keyed(quota(PER_ACCOUNT)),
             letters: RateLimiter::keyed(quota(LETTERS_PER_ADDRESS)),
+            pins: RateLimiter::keyed(quota(PINS_PER_TABLET)),
         }
     }
 
@@ -50,12 +55,18 @@ impl SignInLimits {
         self.letters.check_key(&subscriber(from)).is_ok()
     }
 
+    /// Whether one more PIN of this person may be tried on this tablet; counts it.
+    pub fn allow_pin(&self, person: PersonId, tablet: TabletId) -> bool {
+        self.pins.check_key(&(person, tablet)).is_ok()
+    }
+
     /// Forgets those who have been quiet.
     pub fn forget_quiet(&self) {
         self.address.retain_recent();
         self.account_and_address.retain_recent();
         self.account.retain_recent();
         self.letters.retain_recent();
+        self.pins.retain_recent();
     }
 }
 

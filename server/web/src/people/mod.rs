@@ -8,7 +8,8 @@ pub mod limits;
 mod new_password;
 mod own_password;
 mod person;
-mod sign_in;
+mod pin;
+pub(crate) mod sign_in;
 
 use crate::context::Ctx;
 use crate::error::Answer;
@@ -23,7 +24,7 @@ pub(crate) fn routes(routes: Routes) -> Routes {
     routes
         .get(links::SIGN_IN, Action::Public, sign_in::new)
         .post(links::SIGN_IN, Action::Public, sign_in::create)
-        .post(links::SIGN_OUT, Action::OwnAccount, sign_in::delete)
+        .post(links::SIGN_OUT, Action::OwnStart, sign_in::delete)
         .get(links::FORGOTTEN, Action::Public, forgotten::new)
         .post(links::FORGOTTEN, Action::Public, forgotten::create)
         .get("/letter/{token}", Action::Public, new_password::open)
@@ -32,6 +33,8 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .get(links::ACCOUNT, Action::OwnAccount, account::edit)
         .post(links::ACCOUNT, Action::OwnAccount, account::update)
         .post(links::ACCOUNT_DAILY, Action::OwnAccount, account::update_daily)
+        .post(links::ACCOUNT_PIN, Action::OwnAccount, pin::update)
+        .post(links::ACCOUNT_PIN_REMOVAL, Action::OwnAccount, pin::delete)
         .post(links::ACCOUNT_PASSWORD, Action::OwnAccount, own_password::update)
         .post(links::ACCOUNT_SESSIONS, Action::OwnAccount, account::sign_out_everywhere)
         .get(links::PEOPLE, Action::Administer, accounts::index)

@@ -122,7 +122,7 @@ pub(super) async fn create(
     }
     let person = store::people::find(&mut app.db.read().await?, link.person_id).await?;
     let person = person.ok_or(AppError::NotFound)?;
-    Ok((spent, begin_session(&app, &person, &form.next).await?).into_response())
+    Ok((spent, begin_session(&app, &person, &form.next, None).await?).into_response())
 }
 
 /// What a new password must be.

@@ -10,9 +10,11 @@ use axum::Form;
 use axum::extract::{ConnectInfo, Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{AppendHeaders, IntoResponse, Redirect, Response};
+use domain::ids::{PersonId, TabletId};
 use std::net::{IpAddr, SocketAddr};
 use store::people::Person;
 use store::sessions::NewSession;
+use store::tablets::Tablet;
 use subtle::ConstantTimeEq;
 
 #[derive(Template)]
@@ -53,12 +55,15 @@ const TOO_OFTEN: &str = "Too many attempts. Wait a minute, then try again, or as
 
 const ENDED: &str =
     "Your session has ended. Sign in to go on where you were; a form that you sent meanwhile was not saved.";
+const BENCH_ONLY: &str =
+    "This asks for your password: a PIN opens work at the bench and the reading of finds, nothing else.";
 const RENEWED: &str = "Your new password is set, and you were signed out everywhere. Sign in with it.";
 
 pub(super) async fn new(Query(wanted): Query<Wanted>) -> impl IntoResponse {
     let note = match wanted.ended.as_str() {
         "yes" => Some(ENDED),
         "renewed" => Some(RENEWED),
+        "bench" => Some(BENCH_ONLY),
         _ => None,
     };
     ok(SignInPage { note, ..page(String::new(), wanted.next, None) })
@@ -85,7 +90,8 @@ pub(super) async fn create(
     match person.filter(|_| fits) {
         Some(person) => {
             forget_session(&app, &headers).await?;
-            begin_session(&app, &person, &form.next).await
+            let tablet = tablet_of(&app, &headers).await?.map(|tablet| tablet.id);
+            begin_session(&app, &person, &form.next, tablet).await
         }
         None => {
             let page = page(form.email, form.next, Some(WRONG));
@@ -100,7 +106,7 @@ pub(super) fn try_again() -> [(header::HeaderName, &'static str); 1] {
 }
 
 /// The session a browser brought along ends when another begins.
-async fn forget_session(app: &App, headers: &HeaderMap) -> Answer<()> {
+pub(crate) async fn forget_session(app: &App, headers: &HeaderMap) -> Answer<()> {
     if let Some(token) = session::token_of(headers, &app.config) {
         let mut tx = app.db.write().await?;
         store::sessions::delete(&mut tx, &session::digest(&token)).await?;
@@ -118,28 +124,49 @@ pub(super) async fn delete(ctx: Ctx, _posted: Posted<Nothing>) -> Answer {
 }
 
 /// Opens a session under a fresh token and leads to the page that was asked for.
-pub(super) async fn begin_session(app: &App, person: &Person, next: &str) -> Answer<Response> {
-    let now = app.clock.now();
-    let token = session::fresh_token().map_err(AppError::inside)?;
-    let form_token = session::fresh_token().map_err(AppError::inside)?;
-    let mut tx = app.db.write().await?;
-    let kept = NewSession {
-        token_hash: &session::digest(&token),
-        person: person.id,
-        form_token: &form_token,
-        expires_at: now + session::ABSOLUTE,
-    };
-    store::sessions::insert(&mut tx, &kept, now).await?;
-    tx.commit().await?;
-    let seconds = session::ABSOLUTE.num_seconds();
-    let cookie = session::set_cookie(&app.config, session::cookie_name(&app.config), &token, seconds);
+pub(super) async fn begin_session(
+    app: &App,
+    person: &Person,
+    next: &str,
+    tablet: Option<TabletId>,
+) -> Answer<Response> {
+    let bound = tablet.map(|tablet| (tablet, false));
+    let cookie = open_session(app, person.id, session::ABSOLUTE, bound).await?;
     let known = session::set_cookie(&app.config, KNOWN, &proof(person), KNOWN_S);
     let cookies = AppendHeaders([(header::SET_COOKIE, cookie), (header::SET_COOKIE, known)]);
     Ok((cookies, Redirect::to(own_path(next))).into_response())
 }
 
+/// Opens a session; on a shared tablet bound to it, and with `true` reaching the bench only. The cookie that carries it.
+pub(crate) async fn open_session(
+    app: &App,
+    person: PersonId,
+    lasts: chrono::Duration,
+    tablet: Option<(TabletId, bool)>,
+) -> Answer<String> {
+    let now = app.clock.now();
+    let token = session::fresh_token().map_err(AppError::inside)?;
+    let form_token = session::fresh_token().map_err(AppError::inside)?;
+    let token_hash = session::digest(&token);
+    let kept =
+        NewSession { token_hash: &token_hash, person, form_token: &form_token, expires_at: now + lasts };
+    let mut tx = app.db.write().await?;
+    store::sessions::insert(&mut tx, &kept, now).await?;
+    if let Some((tablet, bench_only)) = tablet {
+        store::sessions::update_tablet(&mut tx, &token_hash, tablet, bench_only).await?;
+    }
+    tx.commit().await?;
+    Ok(session::set_cookie(&app.config, session::cookie_name(&app.config), &token, lasts.num_seconds()))
+}
+
+/// The shared tablet a request comes from, while it is shared.
+pub(crate) async fn tablet_of(app: &App, headers: &HeaderMap) -> Answer<Option<Tablet>> {
+    let Some(token) = session::tablet_token_of(headers, &app.config) else { return Ok(None) };
+    Ok(store::tablets::find(&mut app.db.read().await?, &session::digest(&token)).await?)
+}
+
 /// Only paths of our own are led to.
-pub(super) fn own_path(next: &str) -> &str {
+pub(crate) fn own_path(next: &str) -> &str {
     let ours = next.starts_with('/')
         && !next.starts_with("//")
         && !next.contains(|c: char| c == '\\' || c.is_control());

@@ -9,7 +9,7 @@ use crate::routes::Routes;
 use domain::permission::Action;
 
 pub(crate) fn routes(routes: Routes) -> Routes {
-    routes.get("/", Action::OwnAccount, today::start).get(links::TODAY, Action::OwnAccount, today::show).get(
+    routes.get("/", Action::OwnStart, today::start).get(links::TODAY, Action::OwnStart, today::show).get(
         links::BACKLOG,
         Action::ViewBacklog,
         backlog::show,

@@ -10,7 +10,7 @@ use domain::ids::ClockId;
 #[derive(Default, serde::Deserialize)]
 #[serde(default)]
 pub(super) struct LookForm {
-    /// `find` leads back to the find, everything else to Today.
+    /// `find` and `bench` lead back there, everything else to Today.
     back: String,
 }
 
@@ -23,7 +23,11 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<ClockId>, posted: Posted<Loo
     // a review is answered by an assessment, not by a tap
     let pack = pack.filter(|pack| pack.kind.is_of_rounds()).ok_or(AppError::NotFound)?;
     enter::well(&ctx, &mut tx, &pack).await?;
-    let to = if posted.form.back == "find" { links::find(pack.find_id) } else { links::TODAY.to_owned() };
+    let to = match posted.form.back.as_str() {
+        "find" => links::find(pack.find_id),
+        "bench" => links::BENCH.to_owned(),
+        _ => links::TODAY.to_owned(),
+    };
     let words = format!("{} looked at and in order.", pack.number);
     ctx.finish(tx, &posted, &to, &words).await
 }

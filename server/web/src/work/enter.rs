@@ -27,7 +27,7 @@ pub enum Entered<T> {
     Stopped(Vec<Stopped>),
 }
 
-/// Lets a record in for all its finds, marks their stages, writes the journal.
+/// Lets a record in for all its finds, marks their stages, takes them off the tray, writes the journal.
 pub async fn record(
     ctx: &Ctx,
     tx: &mut Tx,
@@ -63,6 +63,7 @@ pub async fn record(
     for (find, facts) in finds.iter().zip(&known) {
         mark_after(ctx, tx, find, facts, new, standing).await?;
         super::clock::after_assessment(tx, find.id, &new.detail, ctx.now).await?;
+        store::tray::delete(tx, ctx.actor.person, find.id).await?;
     }
     let entries: Vec<Entry> = finds.iter().map(|find| entry(ctx, find, new, completes)).collect();
     journal::append_all(tx, &entries, ctx.now).await?;

@@ -43,6 +43,8 @@ pub(super) struct RecordForm {
     pub microclimate: String,
     pub sealed_on: String,
     pub next_check_on: String,
+    /// `bench` when it was begun there.
+    pub from: String,
     /// Photographs that belong to the record.
     pub image: Vec<String>,
 }

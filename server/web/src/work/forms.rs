@@ -48,15 +48,6 @@ pub(super) struct Bench<'a> {
     pub tests: &'a [RecordId],
 }
 
-/// Asks for everything of the last record of this kind.
-#[derive(Debug, Clone, Default, serde::Deserialize)]
-#[serde(default)]
-pub(super) struct AgainForm {
-    pub again: String,
-    /// `yes` when an open record is to be completed.
-    pub close: String,
-}
-
 impl Forms {
     pub(super) fn posted(posted: &Posted<RecordForm>) -> Result<Self, AppError> {
         Ok(Self {

@@ -1,6 +1,7 @@
 //! Work at the bench: records, marks on the route, holds, lifted gates, authorisations.
 //!
 //! - [`enter`]: the one way a record or a mark is let in
+mod again;
 mod authorisation;
 mod bench_view;
 mod beyond;
@@ -27,6 +28,7 @@ mod test_form;
 pub(crate) mod test_words;
 mod tests;
 
+pub(crate) use again::repeats;
 pub(crate) use condition::show::{AssessmentView, latest as latest_assessment};
 pub(crate) use examination::show::ExaminationView;
 pub(crate) use record::{StoppedLine, stopped_line};

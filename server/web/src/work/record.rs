@@ -1,9 +1,10 @@
 //! A record of work on one find or several treated together.
+use super::again::{self, AgainForm};
 use super::bench_view::{self, BenchView};
 use super::beyond;
 use super::enter::{self, Entered, Stopped};
 use super::form::RecordForm;
-use super::forms::{AgainForm, Bench, Forms};
+use super::forms::{Bench, Forms};
 use super::level_form::LevelForm;
 use super::step_form::{self, StepForm};
 use super::test_form::TestForm;
@@ -103,7 +104,7 @@ pub(super) async fn new(
     ctx: Ctx,
     Path((code, stage)): Path<(String, String)>,
     Asked(mut form): Asked<RecordForm>,
-    Asked(again): Asked<AgainForm>,
+    Asked(asked): Asked<AgainForm>,
 ) -> Answer {
     let stage = record_stage(&stage)?;
     let project = ctx.project(&code)?.project;
@@ -114,11 +115,11 @@ pub(super) async fn new(
     let old = corrected(&mut tx, &form, &finds).await?;
     if let Some(old) = &old {
         form = RecordForm { find: form.find, ..RecordForm::of(old) };
-        if again.close == "yes" {
+        if asked.close == "yes" {
             form.finished = "yes".into();
         }
         forms.offer_corrected(&mut tx, &bench, old.id).await?;
-        if again.close == "yes" && old.done_on == ctx.now.date_naive() {
+        if asked.close == "yes" && old.done_on == ctx.now.date_naive() {
             forms.step.offer_times(None, ctx.now);
         }
     }
@@ -139,7 +140,7 @@ pub(super) async fn new(
     }
     forms.record = form;
     if old.is_none() {
-        forms.offer_last(&ctx, &mut tx, &bench, again.again == "yes").await?;
+        forms.offer_last(&ctx, &mut tx, &bench, asked.again == "yes").await?;
     }
     let page = page(&ctx, &mut tx, &code, stage, forms, finds).await?;
     Ok(ok(page).into_response())
@@ -180,7 +181,12 @@ pub(super) async fn create(
             let images: Vec<ImageId> =
                 chosen.iter().filter(|choice| choice.ticked).map(|choice| choice.picture.id).collect();
             store::images::insert_of_record(&mut tx, record, &images).await?;
+            let at_bench = posted.form.from == "bench";
             let (to, words) = match finds.as_slice() {
+                all if at_bench => (
+                    links::BENCH.to_owned(),
+                    format!("The record of {} covers {}.", stage.label(), numbers(all)),
+                ),
                 [one] => (
                     links::find(one.id),
                     format!("The record of {} is on {}’s page.", stage.label(), one.number),
@@ -197,6 +203,18 @@ pub(super) async fn create(
             page.stopped = stopped.iter().map(|s| stopped_line(&ctx, &code, project, s)).collect();
             Ok(again(page).into_response())
         }
+    }
+}
+
+/// “61, 62 and 63”, or how many there are of them.
+fn numbers(finds: &[Find]) -> String {
+    match finds {
+        [one] => one.number.clone(),
+        [first @ .., last] if finds.len() <= 8 => {
+            let first: Vec<&str> = first.iter().map(|find| find.number.as_str()).collect();
+            format!("{} and {}", first.join(", "), last.number)
+        }
+        many => format!("{} finds", many.len()),
     }
 }
 
@@ -265,7 +283,7 @@ async fn page(
         form.mixture.clone_from(accepted);
     }
     Ok(RecordPage {
-        again: again_link(code, stage, &form),
+        again: again::link(code, stage, &form),
         deeper: deeper(code, stage, &finds).filter(|_| form.supersedes.is_empty()),
         test,
         level,
@@ -280,6 +298,7 @@ async fn page(
         stage,
         action: links::record_new(code, stage),
         back: match finds.as_slice() {
+            _ if form.from == "bench" => links::BENCH.to_owned(),
             [one] => links::find(one.id),
             _ => links::finds(code),
         },
@@ -324,15 +343,6 @@ async fn tests_of(tx: &mut Tx, stage: Stage, finds: &[Find]) -> Answer<Vec<Recor
         }
     }
     Ok(tests)
-}
-
-/// The same form with everything of the last record of its kind; a correction has its own words already.
-fn again_link(code: &str, stage: Stage, form: &RecordForm) -> Option<String> {
-    if !(stage == Stage::SpotTest || step_form::uses_materials(stage)) || !form.supersedes.is_empty() {
-        return None;
-    }
-    let finds: String = form.find_ids().iter().map(|id| format!("&find={id}")).collect();
-    Some(format!("{}?again=yes{finds}", links::record_new(code, stage)))
 }
 
 /// The photographs of the finds, ticked as the form has it; a correction begins with those of the record it corrects.

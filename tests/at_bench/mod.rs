@@ -1,0 +1,4 @@
+//! The bench: its groups, scans, the tray, and the tablet that several people share.
+mod groups;
+mod tablet;
+mod tray;
