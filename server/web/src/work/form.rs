@@ -1,4 +1,5 @@
 //! The form of a working record: strings as typed, and what they parse to.
+use super::step_form::{MASS_G, MASSES, amount};
 use crate::form::Errors;
 use chrono::NaiveDate;
 use domain::ids::{FindId, ProjectId, RecordId, StandingId};
@@ -6,9 +7,6 @@ use domain::stages::Stage;
 use domain::work::{Detail, EffectOnOriginal, TestDecision};
 use store::finds::Find;
 use store::work::records::{NewRecord, Record};
-
-/// Largest mass of an object in g that is believed: two tonnes.
-const MASS_G: std::ops::RangeInclusive<f64> = 0.001..=2_000_000.0;
 
 /// As typed.
 #[derive(Debug, Clone, Default, serde::Deserialize)]
@@ -196,8 +194,8 @@ impl RecordForm {
     }
 
     fn drying(&self, errors: &mut Errors) -> Detail {
-        let start_mass_g = errors.measure("start_mass_g", &self.start_mass_g, MASS_G);
-        let end_mass_g = errors.measure("end_mass_g", &self.end_mass_g, MASS_G);
+        let start_mass_g = amount(errors, "start_mass_g", &self.start_mass_g, (MASSES, MASS_G));
+        let end_mass_g = amount(errors, "end_mass_g", &self.end_mass_g, (MASSES, MASS_G));
         if let (Some(start), Some(end)) = (start_mass_g, end_mass_g)
             && end > start
         {

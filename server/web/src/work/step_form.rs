@@ -1,15 +1,21 @@
 //! The part of the form that records of work have besides method and outcome: aim, area, times, masses, materials.
 use crate::form::Errors;
 use domain::Instant;
+use domain::runs::pasted;
 use domain::stages::Stage;
 use domain::treatment::{Basis, Material, Treatment, count_people, mass_fault};
 
 /// Rows for materials on the form.
 const ROWS: usize = 3;
 /// Largest mass of an object in g that is believed: two tonnes.
-const MASS_G: std::ops::RangeInclusive<f64> = 0.001..=2_000_000.0;
+pub(super) const MASS_G: std::ops::RangeInclusive<f64> = 0.001..=2_000_000.0;
 /// Largest area in cm² that is believed: a wall of a hundred square metres.
 const AREA_CM2: std::ops::RangeInclusive<f64> = 0.01..=1_000_000.0;
+/// Units that are understood, the first of them meant where none stands.
+pub(super) const MASSES: &[(&str, f64)] = pasted::MASSES;
+const AREAS: &[(&str, f64)] =
+    &[("cm²", 1.0), ("cm2", 1.0), ("mm²", 0.01), ("mm2", 0.01), ("m²", 10_000.0), ("m2", 10_000.0)];
+const PERCENT: &[(&str, f64)] = &[("%", 1.0)];
 /// Minutes of a day.
 const DAY_MIN: i64 = 24 * 60;
 
@@ -138,9 +144,9 @@ impl StepForm {
         if cleans(stage) {
             step.aim = errors.line("aim", &self.aim);
             step.area = errors.line("area", &self.area);
-            step.area_cm2 = errors.measure("area_cm2", &self.area_cm2, AREA_CM2);
-            step.mass_before_g = errors.measure("mass_before_g", &self.mass_before_g, MASS_G);
-            step.mass_after_g = errors.measure("mass_after_g", &self.mass_after_g, MASS_G);
+            step.area_cm2 = amount(errors, "area_cm2", &self.area_cm2, (AREAS, AREA_CM2));
+            step.mass_before_g = amount(errors, "mass_before_g", &self.mass_before_g, (MASSES, MASS_G));
+            step.mass_after_g = amount(errors, "mass_after_g", &self.mass_after_g, (MASSES, MASS_G));
             if let (Some(before), Some(after)) = (step.mass_before_g, step.mass_after_g)
                 && let Some(sentence) = mass_fault(stage, before, after)
             {
@@ -194,7 +200,7 @@ impl StepForm {
         for row in self.rows() {
             let name = errors.line("material", &row.name);
             let batch = errors.line("material", &row.batch);
-            let percent = errors.measure("material", &row.concentration, 0.000_001..=100.0);
+            let percent = amount(errors, "material", &row.concentration, (PERCENT, 0.000_001..=100.0));
             if name.is_empty() {
                 if !batch.is_empty() || !row.concentration.trim().is_empty() {
                     errors.add("material", "One row has a batch or a concentration without its material. Name it, or clear the row.");
@@ -208,6 +214,32 @@ impl StepForm {
             materials.push(Material { name, batch, concentration });
         }
         materials
+    }
+}
+
+/// A number with a unit that may be left out, within what can be; empty is none.
+pub(super) fn amount(
+    errors: &mut Errors,
+    field: &'static str,
+    typed: &str,
+    (units, limits): (&[(&str, f64)], std::ops::RangeInclusive<f64>),
+) -> Option<f64> {
+    if typed.trim().is_empty() {
+        return None;
+    }
+    match pasted::amount(typed, units, 1.0) {
+        Ok(value) if limits.contains(&value) => Some(value),
+        Ok(_) => {
+            let (least, most) = (limits.start(), limits.end());
+            let unit = units.first().map_or("", |(name, _)| *name);
+            errors
+                .add(field, format!("“{}” is outside what can be: {least} to {most} {unit}.", typed.trim()));
+            None
+        }
+        Err(sentence) => {
+            errors.add(field, sentence);
+            None
+        }
     }
 }
 
