@@ -61,6 +61,7 @@ mod report;
 mod runs;
 mod sign_in;
 mod stages;
+mod stories;
 
 use domain::ids::PersonId;
 use std::path::PathBuf;
