@@ -105,6 +105,13 @@ pub(crate) struct Note {
     pub words: String,
 }
 
+/// On which side of a line its words stand.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Side {
+    Above,
+    Below,
+}
+
 /// A drawing ready for its template.
 #[derive(Debug, Clone)]
 pub(crate) struct Plot {
@@ -144,10 +151,14 @@ impl Plot {
         self.dots.push(Dot { x: self.x.at(x), y: self.y.at(y), filled, words });
     }
 
-    /// A thin line across at a value.
-    pub(crate) fn level(&mut self, y: f64, words: String) {
+    /// A thin line across at a value, named at its right end on the side where the points are not.
+    pub(crate) fn level(&mut self, y: f64, side: Side, words: String) {
         self.lines.push(("rule", format!("M{LEFT} {:.1}H{RIGHT}", self.y.at(y))));
-        self.notes.push(Note { x: RIGHT, y: self.y.at(y) - 6.0, anchor: "end", words });
+        let off = match side {
+            Side::Above => -6.0,
+            Side::Below => 16.0,
+        };
+        self.notes.push(Note { x: RIGHT, y: self.y.at(y) + off, anchor: "end", words });
     }
 
     /// A thin upright line at a value, named above the plot.

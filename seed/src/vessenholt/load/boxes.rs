@@ -80,7 +80,7 @@ async fn packed(tx: &mut Tx, site: &Site, find: &Placed, sealing: &Sealing) -> R
         supersedes: None,
         detail: Detail::Package {
             container: sealing.container.clone(),
-            microclimate: "at or below 12 % RH; silica gel 240 g".into(),
+            microclimate: "at or below 12 % RH; 240 g silica gel".into(),
             sealed_on: Some(sealing.sealed_on),
             next_check_on: sealing.next_check_on,
         },

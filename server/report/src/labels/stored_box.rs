@@ -20,7 +20,7 @@ pub struct BoxLabel {
     pub materials: Vec<String>,
     /// The climate aimed at: “at or below 12 % RH”.
     pub climate: String,
-    /// “silica gel 300 g”.
+    /// “300 g silica gel”.
     pub gel: String,
     pub sealed_on: Option<NaiveDate>,
     pub next_check_on: Option<NaiveDate>,

@@ -1,7 +1,7 @@
 //! What follows from a sealing: how long the gel lasts, how much would be needed, how the humidity drifts.
 use crate::figure::{Figure, figures, fixed};
 use crate::filters::{show_day, show_measure};
-use crate::plot::{Axis, Plot};
+use crate::plot::{Axis, Plot, Side};
 use calc::climate::Band;
 use calc::sorbent::{self, UntilLimit, exchange, need};
 use domain::packing::{Sealing, band_words};
@@ -183,7 +183,8 @@ fn draw(sealing: &Sealing) -> Option<Plot> {
     let mut plot =
         Plot::new("drift", "Humidity in the box", Axis::across("days since it was sealed", 0.0, end), y);
     plot.line("line", &course);
-    plot.level(limit, format!("limit {} %", show_measure(limit)));
+    let side = if outside > start { Side::Below } else { Side::Above };
+    plot.level(limit, side, format!("limit {} %", show_measure(limit)));
     plot.upright(days, format!("{} days", fixed(days, 0)));
     plot.dot((0.0, start), true, format!("sealed at {} %", show_measure(start)));
     plot.words = format!(

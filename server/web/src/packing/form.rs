@@ -184,9 +184,9 @@ pub(super) fn climate_words(sealing: &Sealing) -> String {
     band.into_iter().chain(gel).collect::<Vec<_>>().join("; ")
 }
 
-/// “silica gel 300 g”; empty where none was weighed in.
+/// “300 g silica gel”; empty where none was weighed in.
 pub(super) fn gel_words(sealing: &Sealing) -> String {
     let Some(mass) = sealing.sorbent_g else { return String::new() };
     let name = if sealing.sorbent.is_empty() { "sorbent" } else { &sealing.sorbent };
-    format!("{name} {} g", crate::filters::show_measure(mass))
+    format!("{} g {name}", crate::filters::show_measure(mass))
 }

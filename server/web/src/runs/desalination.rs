@@ -2,7 +2,7 @@
 use crate::figure::{Figure, figures, fixed};
 use crate::filters::{show_measure, show_moment};
 use crate::links;
-use crate::plot::{Axis, Plot};
+use crate::plot::{Axis, Plot, Side};
 use calc::CalcError;
 use calc::desalination::{
     self, EndRule, Release, SaltLoad, conductivity, end_point, normalised, release, sqrt_time_line,
@@ -253,6 +253,7 @@ impl Readings<'_> {
         if self.plan.threshold >= FLOOR {
             plot.level(
                 self.plan.threshold,
+                Side::Above,
                 format!("clean at or below {}", show_measure(self.plan.threshold)),
             );
         }

@@ -4,7 +4,7 @@
 mod plot;
 
 use crate::figure::{Figure, figures, fixed};
-use crate::filters::{show_measure, show_moment};
+use crate::filters::{show_day, show_measure, show_moment};
 use crate::links;
 use crate::plot::Plot;
 use calc::drying::{
@@ -233,17 +233,19 @@ impl Readings<'_> {
         let end = if curve.constant_at_h <= curve.first_h {
             "constant already".into()
         } else {
-            self.day_at(curve.constant_at_h)
+            self.moment_at(curve.constant_at_h).map(|at| show_day(at.date_naive())).unwrap_or_default()
         };
         vec![settles, Figure::of("Constant from about", end, &curve::DRYING_CURVE, inputs)]
     }
 
     /// The moment of an hour of the run.
+    fn moment_at(&self, hour: f64) -> Option<Instant> {
+        let first = self.standing().next().map(|weighing| weighing.weighed_at)?;
+        first.checked_add_signed(Duration::seconds((hour.min(1e6) * 3600.0) as i64))
+    }
+
     fn day_at(&self, hour: f64) -> String {
-        let first = self.standing().next().map(|weighing| weighing.weighed_at);
-        let at = first
-            .and_then(|first| first.checked_add_signed(Duration::seconds((hour.min(1e6) * 3600.0) as i64)));
-        at.map(show_moment).unwrap_or_default()
+        self.moment_at(hour).map(show_moment).unwrap_or_default()
     }
 
     fn lines(&self, whole: Option<&ConstantMass>) -> Vec<WeighingLine> {

@@ -2,7 +2,7 @@
 use super::Readings;
 use crate::figure::figures;
 use crate::filters::show_measure;
-use crate::plot::{Axis, Plot};
+use crate::plot::{Axis, Plot, Side};
 use calc::drying::{ConstantMass, DryingCurve};
 
 /// Two standard deviations either side hold about 95 % of the weighings.
@@ -17,7 +17,7 @@ impl Readings<'_> {
         let end = curve.map_or(last, |curve| curve.constant_at_h.clamp(last, last * FARTHEST)) * 1.04;
         let (low, high) = masses.iter().fold((f64::MAX, f64::MIN), |(l, h), m| (l.min(*m), h.max(*m)));
         let low = curve.map_or(low, |curve| low.min(curve.final_g));
-        let room = (high - low).max(self.plan.balance_g * 4.0) * 0.12;
+        let room = (high - low).max(self.plan.balance_g * 4.0) * 0.16;
         let y = Axis::up("mass, g", low - room, high + room);
         let mut plot = Plot::new(
             "drying",
@@ -57,7 +57,7 @@ impl Readings<'_> {
         plot.shade(&points(curve.first_h, end, spread), &points(curve.first_h, end, -spread));
         plot.line("line", &points(curve.first_h, last, 0.0));
         plot.line("line ahead", &points(last, end, 0.0));
-        plot.level(curve.final_g, format!("settles at {} g", self.settled(curve)));
+        plot.level(curve.final_g, Side::Below, format!("settles at {} g", self.settled(curve)));
         if plot.x.holds(curve.constant_at_h / 24.0)
             && curve.constant_at_h > curve.first_h
             && self.steps.len() < 2
