@@ -90,7 +90,7 @@ fn quay() -> NewProject {
         name: "Vessenholt Quay".into(),
         site: "Vessenholt, the old quay and the chapel of the quayside".into(),
         client: "Vessenholt Harbour Trust".into(),
-        summary: "Four areas were dug ahead of the new flood wall in the season of 2031. Behind the front of the quay three \
+        summary: "Four areas were dug ahead of the new flood wall. Behind the front of the quay three \
                   timber revetments held back wet dumps; the chapel had been robbed to its footings; the yard behind it \
                   held a smithy; the edge of the cemetery was reached in the last week."
             .into(),
