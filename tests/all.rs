@@ -3,6 +3,7 @@ mod at_bench;
 mod cleaning;
 mod commands;
 mod condition;
+mod contexts;
 mod examination;
 mod images;
 mod imports;

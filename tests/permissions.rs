@@ -83,6 +83,7 @@ async fn fill(site: &Site) -> Fillers {
     let place = store::places::insert(&mut tx, &new, noon()).await.unwrap().to_string();
     let attachment = insert_attachment(&mut tx, site, find).await;
     let (run, weighing, bath) = insert_run(&mut tx, site, (record, find)).await;
+    let (judgement, fixed_year) = insert_dating(&mut tx, site, (context, find)).await;
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -105,6 +106,8 @@ async fn fill(site: &Site) -> Fillers {
             ("run", run),
             ("weighing", weighing),
             ("bath", bath),
+            ("judgement", judgement),
+            ("fixed_year", fixed_year),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
@@ -154,6 +157,22 @@ async fn insert_image(tx: &mut Tx, site: &Site, find: domain::ids::FindId) -> St
     let (id, _) = store::images::insert(tx, &new, by, noon()).await.unwrap();
     store::images::insert_find(tx, id, find).await.unwrap();
     id.to_string()
+}
+
+/// The find judged residual, and a year fixed for its context.
+async fn insert_dating(
+    tx: &mut Tx,
+    site: &Site,
+    (context, find): (domain::ids::ContextId, domain::ids::FindId),
+) -> (String, String) {
+    use store::dating::{fixed_years, judgements};
+    let (by, reason) = (site.person(Role::FindsOfficer), String::from("rolled edges"));
+    let origin = domain::review::Origin::Residual;
+    let judged = judgements::NewJudgement { find, context, origin, reason: reason.clone() };
+    let judgement = judgements::insert(tx, &judged, by, noon()).await.unwrap();
+    let fixed = fixed_years::NewFixedYear { context, year: 1430, words: "AD 1430".into(), reason };
+    let fixed = fixed_years::insert(tx, &fixed, by, noon()).await.unwrap();
+    (judgement.to_string(), fixed.to_string())
 }
 
 /// A drying run with a weighing, and a bath in it, so that one row fills every path.

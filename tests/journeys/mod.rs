@@ -62,6 +62,7 @@ mod runs;
 mod sign_in;
 mod stages;
 mod stories;
+mod stratigraphy;
 
 use domain::ids::PersonId;
 use std::path::PathBuf;

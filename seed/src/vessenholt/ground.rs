@@ -39,6 +39,14 @@ pub const AREAS: &[Area] = &[
     Area { name: "D, cemetery edge", first: 401, column: CEMETERY },
 ];
 
+/// Neighbours in a column that lie beside each other, between what is above and what is below both.
+pub const BESIDE: &[(u32, u32)] = &[(105, 106), (110, 111), (208, 209), (310, 311)];
+/// Relations drawn in the field that others say already.
+pub const SAID_TWICE: &[(&str, &str)] = &[("101", "105"), ("201", "206"), ("305", "307"), ("402", "408")];
+/// A context with the year by which it was there, and how that is known.
+pub const FIXED: (&str, i64, &str) =
+    ("206", 1430, "the altar was hallowed upon this floor in that year, harbour accounts folio 12");
+
 const QUAY: &[Layer] = &[
     layer("layer", "6, modern", "tarmac bedding", "crushed brick"),
     layer("layer", "5, post-medieval", "harbour levelling", "grey silt with coal"),

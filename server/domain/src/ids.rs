@@ -30,6 +30,7 @@ ids! {
     JournalId; RecordId; StandingId; AssignmentId; OpinionId; SettlementId; ImageId; AttachmentId; ImportRunId; FilterId;
     LetterId; SubmissionId; LookId; SheetId; RecheckId; TabletId;
     RunId; WeighingId; BathId; PackedId; SealingId;
+    JudgementId; FixedYearId;
 }
 
 /// A UUID version 7 stamped with `now`; instants before 1970 count as 1970.

@@ -35,6 +35,14 @@ crate::text_enum! {
     }
 }
 
+crate::text_enum! {
+    /// How a find is judged to have come into its context, where it does not date it.
+    Origin, "origin" {
+        Residual = "residual", "residual";
+        Intrusive = "intrusive", "intrusive";
+    }
+}
+
 /// A range of astronomical years (0 is 1 BC), either end open.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Years {
@@ -55,6 +63,28 @@ impl Years {
             _ => Some(Years { lo, hi }),
         }
     }
+
+    /// The narrowest range that holds both.
+    pub fn span(self, other: Years) -> Years {
+        Years {
+            lo: self.lo.zip(other.lo).map(|(a, b)| a.min(b)),
+            hi: self.hi.zip(other.hi).map(|(a, b)| a.max(b)),
+        }
+    }
+}
+
+/// The range of a find that counts for its context: the settled one, otherwise all that its standing opinions allow, so
+/// that nothing is averaged and nobody is overruled before the settlement.
+///
+/// ```
+/// use domain::review::{Years, counting};
+/// let years = |lo, hi| Years { lo: Some(lo), hi: Some(hi) };
+/// assert_eq!(counting(None, &[years(1368, 1467), years(1417, 1461)]), Some(years(1368, 1467)));
+/// assert_eq!(counting(Some(years(1417, 1461)), &[years(1368, 1467)]), Some(years(1417, 1461)));
+/// assert_eq!(counting(None, &[]), None);
+/// ```
+pub fn counting(settled: Option<Years>, said: &[Years]) -> Option<Years> {
+    settled.or_else(|| said.iter().copied().reduce(Years::span))
 }
 
 /// What all the ranges share; `None` when some pair shares nothing or there is no range.

@@ -12,6 +12,7 @@ pub mod bulk;
 pub mod clocks;
 pub mod contexts;
 pub mod daily;
+pub mod dating;
 pub mod db;
 mod dialect;
 pub mod error;

@@ -2,6 +2,7 @@
 //!
 //! - `bench`: the bench, its tray, shared tablets and PINs
 //! - `boxes`: places, packing, boxes
+//! - `dating`: contexts, their dates, the diagram
 //! - `letting`: what lets work go on: routes, holds, lifted gates, authorisations
 //! - `looking`: assessments, examinations, shots
 //! - `rounds`: clocks, rounds, their sheets and limits
@@ -9,6 +10,7 @@
 //! - `testing`: spot tests and solvents
 mod bench;
 mod boxes;
+mod dating;
 mod letting;
 mod looking;
 mod rounds;
@@ -17,15 +19,14 @@ mod testing;
 
 pub use bench::*;
 pub use boxes::*;
+pub use dating::*;
 pub use letting::*;
 pub use looking::*;
 pub use rounds::*;
 pub use running::*;
 pub use testing::*;
 
-use domain::ids::{
-    AssignmentId, ContextId, FilterId, FindId, GroupId, ImageId, ImportRunId, LetterId, PersonId,
-};
+use domain::ids::{AssignmentId, FilterId, FindId, GroupId, ImageId, ImportRunId, LetterId, PersonId};
 use domain::stages::Stage;
 
 pub const SIGN_IN: &str = "/sign-in";
@@ -126,11 +127,6 @@ pub fn project(code: &str) -> String {
 /// The list of finds of a project.
 pub fn finds(code: &str) -> String {
     format!("/projects/{code}/finds")
-}
-
-/// The contexts of a project.
-pub fn contexts(code: &str) -> String {
-    format!("/projects/{code}/contexts")
 }
 
 /// What is with specialists.
@@ -288,21 +284,6 @@ pub fn find_join(find: FindId) -> String {
 /// Makes a number void.
 pub fn find_void(find: FindId) -> String {
     format!("/finds/{find}/void/new")
-}
-
-/// A context's page.
-pub fn context(id: ContextId) -> String {
-    format!("/contexts/{id}")
-}
-
-/// Edits a context.
-pub fn context_edit(id: ContextId) -> String {
-    format!("/contexts/{id}/edit")
-}
-
-/// Enters a context.
-pub fn context_new(code: &str) -> String {
-    format!("/projects/{code}/contexts/new")
 }
 
 /// A specialist's own opinion on a find.

@@ -3,6 +3,7 @@ mod bench;
 mod boxes;
 mod clocks;
 mod ground;
+mod judging;
 pub mod looking;
 mod progress;
 mod review;
@@ -44,6 +45,7 @@ pub struct Site {
 pub struct Placed {
     pub id: FindId,
     pub number: String,
+    pub context: Option<ContextId>,
     pub material: String,
     pub object: String,
     pub bulk: bool,
@@ -80,6 +82,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
     boxes::load(tx, &site).await?;
     bench::load(tx, &site).await?;
     review::load(tx, &mut site).await?;
+    judging::load(tx, &site).await?;
     small_site::load(tx, &site).await?;
     Ok(site)
 }
@@ -283,6 +286,7 @@ impl Site {
         self.finds.push(Placed {
             id,
             number: new.number,
+            context: new.context,
             material: new.material,
             object: new.object_type,
             bulk: new.bulk,

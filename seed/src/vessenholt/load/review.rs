@@ -100,12 +100,8 @@ pub(super) async fn answer(
     if site.chance.below(4) == 0 {
         return in_hand(tx, find, stage, at).await;
     }
-    let (words, lo, hi) = [
-        ("first half of the 15th century", 1401, 1450),
-        ("14th century", 1301, 1400),
-        ("13th–14th century", 1201, 1400),
-        ("2nd century AD", 101, 200),
-    ][site.chance.below(4)];
+    let phase = site.phase_of(find);
+    let (words, lo, hi) = dates_of(phase)[site.chance.below(4)];
     let new = NewOpinion {
         find: find.id,
         assignment: Some(assignment),
@@ -125,6 +121,39 @@ pub(super) async fn answer(
     mark(tx, site, find, stage, at).await?;
     let words = format!("submitted a final opinion: {}", find.object);
     journal::append(tx, &entry(site, find, SABINE, words), at).await
+}
+
+/// What is found in a phase: mostly of its time, now and then older.
+fn dates_of(phase: u8) -> [(&'static str, i64, i64); 4] {
+    const ROMAN: (&str, i64, i64) = ("2nd century AD", 101, 200);
+    match phase {
+        0 | 1 => [("AD 70–130", 70, 130), ROMAN, ("AD 120–160", 120, 160), ("1st century AD", 1, 100)],
+        2 => [("7th century", 601, 700), ("8th–9th century", 701, 900), ROMAN, ("8th century", 701, 800)],
+        3 => [
+            ("13th century", 1201, 1300),
+            ("12th–13th century", 1101, 1300),
+            ROMAN,
+            ("12th century", 1101, 1200),
+        ],
+        4 => [
+            ("first half of the 15th century", 1401, 1450),
+            ("14th century", 1301, 1400),
+            ("13th–14th century", 1201, 1400),
+            ROMAN,
+        ],
+        5 => [
+            ("16th century", 1501, 1600),
+            ("17th century", 1601, 1700),
+            ("first half of the 15th century", 1401, 1450),
+            ("16th–17th century", 1501, 1700),
+        ],
+        _ => [
+            ("19th century", 1801, 1900),
+            ("18th century", 1701, 1800),
+            ("17th century", 1601, 1700),
+            ("18th–19th century", 1701, 1900),
+        ],
+    }
 }
 
 async fn settle(tx: &mut Tx, site: &Site, find: &Placed, at: Instant) -> Result<()> {

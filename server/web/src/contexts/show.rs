@@ -1,6 +1,7 @@
 //! One context: its words, its neighbours, its finds.
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
+use crate::filters;
 use crate::links;
 use crate::page::{Chrome, ok};
 use askama::Template;
@@ -21,8 +22,10 @@ struct ContextPage {
     context: Context,
     words: Vec<(&'static str, String)>,
     relations: Vec<(&'static str, Vec<Neighbour>)>,
+    dated: Option<super::dated::DatedSection>,
     finds: Vec<FindLine>,
     list: String,
+    diagram: String,
     /// Where a find from here is registered.
     register: String,
     may_edit: bool,
@@ -39,6 +42,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<ContextId>) -> Answer {
         chrome: ctx.chrome_in(context.project_id),
         words: words(&context),
         relations: relations(&mut tx, id).await?,
+        dated: super::dated::section(&ctx, &mut tx, &context).await?,
+        diagram: links::in_diagram(&member.code, id),
         finds: store::filter::list(&mut tx, context.project_id, &filter, Order::Number, None, FINDS).await?,
         list: format!("{}?context={number}", links::finds(&member.code)),
         register: links::find_new_from(&member.code, &context.number),

@@ -6,14 +6,14 @@ use domain::review::Years;
 use store::Tx;
 
 /// How words were read.
-pub(super) struct Reading {
+pub(crate) struct Reading {
     pub years: Years,
     pub label: String,
     pub rule: String,
 }
 
 /// Reads words under a convention; the sentence says what is wrong and what would be understood.
-pub(super) fn read(words: &str, convention: &str) -> Result<Reading, String> {
+pub(crate) fn read(words: &str, convention: &str) -> Result<Reading, String> {
     let convention = Convention::named(convention).unwrap_or(Convention::Thirds);
     let settings = Settings { convention, ..Settings::default() };
     let reading =
@@ -29,7 +29,7 @@ pub(super) fn read(words: &str, convention: &str) -> Result<Reading, String> {
 }
 
 /// The convention of a project.
-pub(super) async fn convention_of(tx: &mut Tx, project: ProjectId) -> Answer<String> {
+pub(crate) async fn convention_of(tx: &mut Tx, project: ProjectId) -> Answer<String> {
     let project = store::projects::find(tx, project).await?.ok_or(AppError::NotFound)?;
     Ok(project.date_convention)
 }

@@ -15,13 +15,13 @@ use store::work::holds;
 
 #[derive(Debug, Clone, Default, serde::Deserialize)]
 #[serde(default)]
-pub(super) struct ReasonForm {
+pub(crate) struct ReasonForm {
     reason: String,
 }
 
 #[derive(Template)]
 #[template(path = "work/reason_new.html")]
-pub(super) struct ReasonPage {
+pub(crate) struct ReasonPage {
     pub chrome: Chrome,
     pub title: String,
     pub explanation: String,
@@ -85,7 +85,7 @@ fn page(ctx: &Ctx, find: &Find, reason: String, errors: Errors) -> ReasonPage {
 }
 
 impl ReasonForm {
-    pub(super) fn reason(&self) -> &str {
+    pub(crate) fn reason(&self) -> &str {
         &self.reason
     }
 }

@@ -11,7 +11,7 @@ pub mod enter;
 mod examination;
 mod form;
 mod forms;
-mod hold;
+pub(crate) mod hold;
 mod level_form;
 mod level_mail;
 mod lift;

@@ -1,0 +1,76 @@
+//! What the computation found, in sentences.
+use super::site::{Ground, SiteDating};
+use crate::review::dating::year;
+use calc::stratigraphy::{ContextDate, Terminus};
+
+/// “101”, “101 and 102”, “101, 102 and 103”.
+pub(super) fn joined(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// What is wrong with the date of a context, each in a sentence.
+pub(super) fn conflicts(ground: &Ground, site: &SiteDating, context: usize) -> Vec<String> {
+    let date = site.of(context);
+    let Some(post) = date.post_quem else { return Vec::new() };
+    let mut sentences: Vec<String> = limits_cross(ground, site, (context, date, post)).into_iter().collect();
+    sentences.extend(older_than_below(ground, site, (context, date, post)));
+    sentences
+}
+
+/// The finds ask for a later year than the one by which the context was there.
+fn limits_cross(
+    ground: &Ground,
+    site: &SiteDating,
+    (context, date, post): (usize, &ContextDate, Terminus),
+) -> Option<String> {
+    let by = date.ante_quem_by.filter(|_| date.is_contradictory())?;
+    let ante = date.ante_quem?;
+    let number = |n: usize| &ground.contexts[n].number;
+    let there = if ground.graph.same(context).contains(&by) {
+        "it is said to have been there".to_owned()
+    } else {
+        format!("context {} above it is said to have been there", number(by))
+    };
+    let reason =
+        site.fixed_for(ground.contexts[by].id).map_or(String::new(), |one| format!(" ({})", one.reason));
+    let find = &site.finds[post.find];
+    Some(format!(
+        "Find {} from context {} makes it no earlier than {}, but {there} by {}{reason}. The find is intrusive or wrongly \
+         dated, a relation is wrong, or the year is.",
+        find.number,
+        number(find.context),
+        year(post.year.number()),
+        year(ante.number()),
+    ))
+}
+
+/// Everything dated in the context ends before the year that comes from below.
+fn older_than_below(
+    ground: &Ground,
+    site: &SiteDating,
+    (context, _, post): (usize, &ContextDate, Terminus),
+) -> Option<String> {
+    let same = ground.graph.same(context);
+    let setter = &site.finds[post.find];
+    if same.contains(&setter.context) {
+        return None;
+    }
+    let own = site.finds.iter().filter(|find| same.contains(&find.context) && find.set_aside.is_none());
+    let ends: Vec<Option<i64>> = own.map(|find| find.years.hi).collect();
+    let last = ends.iter().copied().collect::<Option<Vec<i64>>>()?.into_iter().max()?;
+    (last < post.year.number()).then(|| {
+        format!(
+            "Every dated find of context {} ends by {}, before {}, the year find {} in context {} below gives. Its finds are \
+             residual, that find is intrusive, or a relation is wrong.",
+            ground.contexts[context].number,
+            year(last),
+            year(post.year.number()),
+            setter.number,
+            ground.contexts[setter.context].number,
+        )
+    })
+}
