@@ -28,7 +28,7 @@ at_both_widths! {
         browser.assert_page("Context 206").await;
 
         browser.follow("In the stratigraphic diagram").await;
-        browser.assert_says("Find 442 from context 208 makes it no earlier than AD 1450").await;
+        browser.assert_says("Find 442 from context 208 asks for AD 1450 or later").await;
         browser.assert_page("Stratigraphic diagram").await;
         browser.follow("150 %").await;
         browser.assert_page("Stratigraphic diagram").await;

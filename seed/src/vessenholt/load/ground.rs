@@ -14,8 +14,8 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
         let ids = enter(tx, site, area).await?;
         relate(tx, site, area, &ids).await?;
     }
-    // The quay surface met the yard: one context with two numbers.
-    let (a, b) = (site.contexts["111"], site.contexts["306"]);
+    // The workshop waste of the quay ran on into the yard: one context with two numbers.
+    let (a, b) = (site.contexts["110"], site.contexts["310"]);
     contexts::insert_relation(tx, site.project, a, b, "same_as").await?;
     for (later, earlier) in SAID_TWICE {
         let (later, earlier) = (site.contexts[*later], site.contexts[*earlier]);
@@ -68,7 +68,8 @@ async fn enter(tx: &mut Tx, site: &mut Site, area: &Area) -> Result<Vec<ContextI
 async fn relate(tx: &mut Tx, site: &Site, area: &Area, ids: &[ContextId]) -> Result<()> {
     let mut order: Vec<usize> = (0..ids.len()).collect();
     for at in 0..order.len().saturating_sub(1) {
-        if area.column[order[at]].cuts && area.column[order[at + 1]].kind == "fill" {
+        let (cut, fill) = (area.column[order[at]], area.column[order[at + 1]]);
+        if cut.cuts && fill.kind == "fill" && fill.phase == cut.phase {
             order.swap(at, at + 1);
         }
     }

@@ -67,6 +67,8 @@ struct DiagramPage {
     /// Contradictions in words, under what they are.
     conflicts: Vec<(&'static str, Vec<String>)>,
     redundant: Vec<String>,
+    /// How many conflicts there are, in words; empty without any.
+    warning: String,
     rows: Vec<Row>,
     is_partial: bool,
     is_dated: bool,
@@ -92,12 +94,18 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>, Asked(view): Asked<
     let reduction = shown.graph.reduction();
     let dates = dates(&whole, &shown, site.as_ref());
     let (drawing, refusal) = draw(&shown, &dates, &view);
+    let conflicts = conflicts(&whole, &shown, (site.as_ref(), drawing.as_ref()));
     let page = DiagramPage {
         chrome: ctx.chrome_in(project),
         areas,
         sizes: sizes(&code, &view),
         summary: summary(&shown, &reduction),
-        conflicts: conflicts(&whole, &shown, (site.as_ref(), drawing.as_ref())),
+        warning: match conflicts.iter().map(|(_, list)| list.len()).sum() {
+            0_usize => String::new(),
+            1 => "One conflict is told below".into(),
+            count => format!("{count} conflicts are told below"),
+        },
+        conflicts,
         redundant: reduction.redundant.iter().map(|pair| over(&shown, *pair)).collect(),
         rows: rows(&shown, &reduction, &dates),
         is_partial: !member.restricted,
@@ -190,17 +198,24 @@ fn conflicts(
     };
     let circles: Vec<String> = shown.graph.contradictions().into_iter().map(circle).collect();
     let phases: Vec<String> = drawing.map_or(Vec::new(), |drawing| drawing.phase_conflicts.clone());
-    let mut dates = Vec::new();
-    if let Some(site) = site {
-        for n in shown.contexts.iter().filter_map(|context| whole.place(context.id)) {
-            let number = &whole.contexts[n].number;
-            dates.extend(
-                words::conflicts(whole, site, n).into_iter().map(|said| format!("Context {number}: {said}")),
-            );
-        }
-    }
+    let dates = site.map_or(Vec::new(), |site| date_conflicts(whole, shown, site));
     let all = [("Relations in a circle", circles), ("Phases against relations", phases), ("Dates", dates)];
     all.into_iter().filter(|(_, list)| !list.is_empty()).collect()
+}
+
+/// What contradicts among the dates; contexts of which the same is said together.
+fn date_conflicts(whole: &Ground, shown: &Ground, site: &SiteDating) -> Vec<String> {
+    let mut said: Vec<(String, Vec<&str>)> = Vec::new();
+    for n in shown.contexts.iter().filter_map(|context| whole.place(context.id)) {
+        let number = whole.contexts[n].number.as_str();
+        for sentence in words::conflicts(whole, site, n) {
+            match said.iter_mut().find(|(known, _)| *known == sentence) {
+                Some((_, numbers)) => numbers.push(number),
+                None => said.push((sentence, vec![number])),
+            }
+        }
+    }
+    said.into_iter().map(|(sentence, numbers)| format!("{}: {sentence}", words::joined(&numbers))).collect()
 }
 
 fn rows(shown: &Ground, reduction: &Reduction, dates: &[Option<String>]) -> Vec<Row> {

@@ -16,8 +16,8 @@ pub(super) fn joined(names: &[&str]) -> String {
 pub(super) fn conflicts(ground: &Ground, site: &SiteDating, context: usize) -> Vec<String> {
     let date = site.of(context);
     let Some(post) = date.post_quem else { return Vec::new() };
-    let mut sentences: Vec<String> = limits_cross(ground, site, (context, date, post)).into_iter().collect();
-    sentences.extend(older_than_below(ground, site, (context, date, post)));
+    let mut sentences: Vec<String> = limits_cross(ground, site, (date, post)).into_iter().collect();
+    sentences.extend(older_than_below(ground, site, (context, post)));
     sentences
 }
 
@@ -25,25 +25,21 @@ pub(super) fn conflicts(ground: &Ground, site: &SiteDating, context: usize) -> V
 fn limits_cross(
     ground: &Ground,
     site: &SiteDating,
-    (context, date, post): (usize, &ContextDate, Terminus),
+    (date, post): (&ContextDate, Terminus),
 ) -> Option<String> {
     let by = date.ante_quem_by.filter(|_| date.is_contradictory())?;
     let ante = date.ante_quem?;
     let number = |n: usize| &ground.contexts[n].number;
-    let there = if ground.graph.same(context).contains(&by) {
-        "it is said to have been there".to_owned()
-    } else {
-        format!("context {} above it is said to have been there", number(by))
-    };
     let reason =
         site.fixed_for(ground.contexts[by].id).map_or(String::new(), |one| format!(" ({})", one.reason));
     let find = &site.finds[post.find];
     Some(format!(
-        "Find {} from context {} makes it no earlier than {}, but {there} by {}{reason}. The find is intrusive or wrongly \
-         dated, a relation is wrong, or the year is.",
+        "Find {} from context {} asks for {} or later, but context {} is said to have been there by {}{reason}. The find is \
+         intrusive or wrongly dated, a relation is wrong, or the year is.",
         find.number,
         number(find.context),
         year(post.year.number()),
+        number(by),
         year(ante.number()),
     ))
 }
@@ -52,7 +48,7 @@ fn limits_cross(
 fn older_than_below(
     ground: &Ground,
     site: &SiteDating,
-    (context, _, post): (usize, &ContextDate, Terminus),
+    (context, post): (usize, Terminus),
 ) -> Option<String> {
     let same = ground.graph.same(context);
     let setter = &site.finds[post.find];
@@ -64,9 +60,8 @@ fn older_than_below(
     let last = ends.iter().copied().collect::<Option<Vec<i64>>>()?.into_iter().max()?;
     (last < post.year.number()).then(|| {
         format!(
-            "Every dated find of context {} ends by {}, before {}, the year find {} in context {} below gives. Its finds are \
+            "Every dated find here ends by {}, before {}, the year find {} in context {} below gives. Its finds are \
              residual, that find is intrusive, or a relation is wrong.",
-            ground.contexts[context].number,
             year(last),
             year(post.year.number()),
             setter.number,
