@@ -32,13 +32,16 @@ function keepTyped(form) {
   form.addEventListener("input", () => sessionStorage.setItem(key, JSON.stringify(fields().map(read))));
   form.addEventListener("submit", () => sessionStorage.setItem("sent:" + key, "yes"));
 }
-// What was sent is forgotten once an answer arrives that is not the form with its faults; a lost line keeps it.
+// What was sent is forgotten once a notice says that it was saved; the form with its faults, a lost line, an ended session keep it.
 function forgetSent() {
+  // At the door and on a page of errors nobody is signed in, and nothing was saved.
+  if (!document.querySelector(".person")) return;
   for (const sent of Object.keys(sessionStorage).filter(k => k.startsWith("sent:"))) {
     const key = sent.slice(5);
     const here = [...document.querySelectorAll("form[data-keep]")].some(f => key === keyOf(f));
-    if (!here || document.querySelector("p.notice")) sessionStorage.removeItem(key);
-    sessionStorage.removeItem(sent);
+    const told = document.querySelector("p.notice");
+    if (told) sessionStorage.removeItem(key);
+    if (told || here) sessionStorage.removeItem(sent);
   }
 }
 try { forgetSent(); } catch { /* storage is shut */ }

@@ -35,3 +35,22 @@ fn a_scanned_find_opens_after_signing_in_on_a_telephone() {
 fn a_find_opens_after_signing_in_at_a_desk() {
     engines::run(Engine::Postgres, async |lab: Lab| sign_in_and_out(lab, DESKTOP).await);
 }
+
+#[test]
+fn what_was_typed_is_back_when_the_session_ended_meanwhile() {
+    engines::run(Engine::Sqlite, async |lab: Lab| {
+        let browser = Browser::open(&lab).await;
+        browser.sign_in(&lab.site.email(Role::FindsOfficer)).await;
+        browser.goto(&web::links::context_new(lab.site.code)).await;
+        browser.fill("Kind", "black silt with twigs").await;
+        browser.driver.delete_all_cookies().await.unwrap();
+        browser.press("Save the context").await;
+        assert!(browser.path().await.starts_with(web::links::SIGN_IN));
+        browser.fill("E-mail address", &lab.site.email(Role::FindsOfficer)).await;
+        browser.fill("Password", tests::support::PASSWORD).await;
+        browser.press("Sign in").await;
+        browser.goto(&web::links::context_new(lab.site.code)).await;
+        browser.assert_says("What you had typed here is back.").await;
+        browser.close().await;
+    });
+}
