@@ -1,6 +1,7 @@
 //! One bound of a range: "late 1st century BC", "c. AD 120", "second half of the 2nd century", "Flavian".
 use super::grammar::Parser;
 use super::refusal::Refusal;
+use super::suggest;
 use super::token::{Era, Named, Share, Token, Unit};
 use crate::chronology::Period;
 
@@ -50,9 +51,9 @@ pub(super) enum Core {
         value: i64,
         digits: usize,
     },
-    /// The change into a century; the century before it where that is named too.
+    /// The change from a century into the next.
     Turn {
-        before: Option<(i64, Option<Era>)>,
+        before: (i64, Option<Era>),
         into: i64,
     },
     TurnOfEra,
@@ -224,7 +225,8 @@ impl Parser<'_> {
         Some(unit)
     }
 
-    /// "turn of the 3rd/4th century", "turn of the 3rd century", "turn of the era"; leaves the parser on its last word.
+    /// "turn of the 3rd/4th century", "turn of the era"; leaves the parser on its last word. With one century named it is
+    /// not told whether its beginning or its end is meant.
     fn turn(&mut self) -> Result<Core, Refusal> {
         self.at += 1;
         if self.peek() == Some(Token::EraWord) {
@@ -252,10 +254,10 @@ impl Parser<'_> {
             }
             self.at += 2;
         }
-        Ok(match numbers[..] {
-            [before, (into, _)] => Core::Turn { before: Some(before), into },
-            _ => Core::Turn { before: None, into: numbers[0].0 },
-        })
+        match numbers[..] {
+            [before, (into, _)] => Ok(Core::Turn { before, into }),
+            _ => Err(which_turn(numbers[0].0, self.peek_at(1) == Some(Token::Era(Era::Bc)))),
+        }
     }
 
     /// Takes an era, a ± or a circa behind the number; false if `token` is none.
@@ -287,6 +289,17 @@ impl Parser<'_> {
             None => self.not_understood(),
         }
     }
+}
+
+fn which_turn(century: i64, is_bc: bool) -> Refusal {
+    let reason = "The turn of a single century may be its beginning or its end.";
+    let earlier = if is_bc { century + 1 } else { century - 1 };
+    let later = if is_bc { century - 1 } else { century + 1 };
+    let era = if is_bc { " BC" } else { "" };
+    let turn = |from, into| {
+        format!("turn of the {} and {} centuries{era}", suggest::ordinal(from), suggest::ordinal(into))
+    };
+    Refusal::with(reason, vec![turn(earlier, century), turn(century, later)])
 }
 
 fn unit_core(unit: Unit, value: i64, written: Written) -> Core {

@@ -268,6 +268,7 @@ const WORDS: &[(&str, Token)] = &[
     ("but possibly", Token::Doubt(Likelihood::Less)),
     ("but perhaps", Token::Doubt(Likelihood::Less)),
     ("turn", Token::Turn),
+    ("x", Token::Dash),
     ("era", Token::EraWord),
     ("first", ordinal(1)),
     ("second", ordinal(2)),

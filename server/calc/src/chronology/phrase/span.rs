@@ -184,8 +184,7 @@ fn turn(start: i64, settings: &Settings, bound: &Bound) -> Result<Span, Refusal>
 }
 
 /// Both centuries of a turn are named: the one must end where the other begins.
-fn check_turn(before: Option<(i64, Option<Era>)>, into: i64, era: Era, start: i64) -> Result<(), Refusal> {
-    let Some((value, own)) = before else { return Ok(()) };
+fn check_turn((value, own): (i64, Option<Era>), into: i64, era: Era, start: i64) -> Result<(), Refusal> {
     let one = century(value, own.unwrap_or(era))?;
     if one.start + one.length == start {
         return Ok(());

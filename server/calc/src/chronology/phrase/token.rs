@@ -188,7 +188,8 @@ fn cut_sign(text: &str, chars: &[char], at: usize, lexemes: &mut Vec<Lexeme>) ->
         _ if ahead("(?)") || ahead("[?]") => (Some(Token::Question), 3),
         _ if ahead("+/-") => (Some(Token::PlusMinus), 3),
         ' ' | '.' | ':' | '"' | '\'' => (None, 1),
-        '-' => (Some(Token::Dash), 1),
+        // "1250 × 1275": between these limits
+        '-' | '×' => (Some(Token::Dash), 1),
         '/' => (Some(Token::Slash), 1),
         '+' => (Some(Token::Suffix(Limit::From)), 1),
         '±' => (Some(Token::PlusMinus), 1),

@@ -61,10 +61,9 @@ fn core(core: Core, era: Option<Era>) -> String {
         }
         Core::Millennium(value) => format!("{} millennium{behind}", ordinal(value)),
         Core::Decade { value, .. } => format!("{value}s{behind}"),
-        Core::Turn { before: Some((before, _)), into } => {
+        Core::Turn { before: (before, _), into } => {
             format!("turn of the {} and {} centuries{behind}", ordinal(before), ordinal(into))
         }
-        Core::Turn { before: None, into } => format!("turn of the {} century{behind}", ordinal(into)),
         Core::TurnOfEra => "turn of the era".to_owned(),
         Core::Period(period) => period.name.to_owned(),
     }
