@@ -48,7 +48,7 @@ on_both_engines! {
             seen += journal.iter().filter(|line| line.verb == "looked").count();
         }
         assert_eq!(seen, 49, "a look is in the journal of its find, once");
-        let project = store::journal::list_of_project(&mut tx, lab.site.project, 5).await.unwrap();
+        let project = store::journal::list_of_project(&mut tx, lab.site.project, (false, false), 5).await.unwrap();
         assert!(project[0].words.contains("went round, wet packs: 47 in order, 2 not"), "{}", project[0].words);
         let mut due = Vec::new();
         for id in [clocks[0].as_str(), clocks[water].as_str(), clocks[slime].as_str(), clocks[passed_over].as_str()] {

@@ -13,6 +13,8 @@ pub enum Refusal {
     GateShut { gate: Gate, stage: Stage },
     #[error("The number {number} is taken in this project. Numbers are never used twice.")]
     NumberTaken { number: String },
+    #[error("{number} would be taken for {other}, which is there already. Give it another number.")]
+    NumberAlike { number: String, other: String },
     #[error("Only {available} are there; {asked} cannot be taken out.")]
     NotThatMany { available: i64, asked: i64 },
     #[error("This find is void ({reason}) and takes no further records.")]
@@ -27,4 +29,16 @@ pub enum Refusal {
     RunIsOn { kind: RunKind },
     #[error("{0}")]
     Contradiction(String),
+}
+
+impl Refusal {
+    /// Why a number may not be given, `other` being the number it would be taken for.
+    pub fn of_number(number: &str, other: &str) -> Self {
+        let number = number.to_owned();
+        if number == other {
+            Refusal::NumberTaken { number }
+        } else {
+            Refusal::NumberAlike { number, other: other.to_owned() }
+        }
+    }
 }

@@ -1,6 +1,11 @@
 //! Words folded once, here, so that both engines search the same text.
 use unicode_normalization::UnicodeNormalization;
 
+/// Letters that take no room and are never meant: soft hyphen, joiners, marks of writing direction, byte order mark.
+pub fn invisible(c: char) -> bool {
+    matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
 /// Lower case without accents; letters and digits stay, everything else parts words.
 ///
 /// ```

@@ -56,14 +56,35 @@ pub async fn list_of_find(tx: &mut Tx, find: FindId, most: i64) -> Result<Vec<Li
     .await
 }
 
-/// The latest entries of a project, newest first.
-pub async fn list_of_project(tx: &mut Tx, project: ProjectId, most: i64) -> Result<Vec<Line>> {
+/// An entry of a project, with the find it tells of.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Lately {
+    pub words: String,
+    /// Name of who did it; empty for the program itself.
+    pub by_name: String,
+    pub at: Instant,
+    pub find_id: Option<Uuid>,
+    /// Empty where it tells of no find.
+    pub find_number: String,
+}
+
+/// The latest entries of a project, newest first: those of its finds where `finds` may be told of, of restricted ones
+/// where these may.
+pub async fn list_of_project(
+    tx: &mut Tx,
+    project: ProjectId,
+    (finds, restricted): (bool, bool),
+    most: i64,
+) -> Result<Vec<Lately>> {
     tx.sql(sql!(
-        "SELECT j.verb, j.words, COALESCE(p.name, '') AS by_name, j.at FROM journal j
-         LEFT JOIN person p ON p.id = j.by_person WHERE j.project_id = $1 AND j.find_id IS NULL
-         ORDER BY j.at DESC, j.id DESC LIMIT $2"
+        "SELECT j.words, COALESCE(p.name, '') AS by_name, j.at, j.find_id, COALESCE(f.number, '') AS find_number
+         FROM journal j LEFT JOIN person p ON p.id = j.by_person LEFT JOIN find f ON f.id = j.find_id
+         WHERE j.project_id = $1 AND (j.find_id IS NULL OR ($2 AND (NOT f.restricted OR $3)))
+         ORDER BY j.at DESC, j.id DESC LIMIT $4"
     ))
     .bind(project.0)
+    .bind(finds)
+    .bind(restricted)
     .bind(most)
     .all()
     .await

@@ -1,5 +1,5 @@
 //! Style, script and marks, under names that change with their content.
-use axum::extract::Path;
+use crate::path::Path;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use std::collections::HashMap;

@@ -33,15 +33,21 @@ pub enum AppError {
 /// What every handler returns.
 pub type Answer<T = Response> = Result<T, AppError>;
 
-#[derive(Template)]
-#[template(path = "error.html")]
-struct ErrorPage {
-    chrome: Chrome,
+/// What the page of an error says.
+#[derive(Clone)]
+struct Told {
     title: &'static str,
     sentence: String,
     advice: &'static str,
     /// Finds the cause in the log.
     reference: Option<String>,
+}
+
+#[derive(Template)]
+#[template(path = "error.html")]
+struct ErrorPage {
+    chrome: Chrome,
+    told: Told,
 }
 
 impl AppError {
@@ -113,7 +119,18 @@ impl IntoResponse for AppError {
             tracing::error!(%reference, cause = ?self, "request failed");
         }
         let (title, sentence, advice) = self.words();
+        let told = Told { title, sentence, advice, reference };
         let chrome = Chrome { program: domain::PROGRAM, ..Chrome::default() };
-        Page(status, ErrorPage { chrome, title, sentence, advice, reference }).into_response()
+        let mut response = Page(status, ErrorPage { chrome, told: told.clone() }).into_response();
+        response.extensions_mut().insert(told);
+        response
+    }
+}
+
+/// The page of an error within what surrounds the other pages of the person; every other answer as it is.
+pub(crate) fn surrounded(response: Response, chrome: impl FnOnce() -> Chrome) -> Response {
+    match response.extensions().get::<Told>().cloned() {
+        Some(told) => Page(response.status(), ErrorPage { chrome: chrome(), told }).into_response(),
+        None => response,
     }
 }

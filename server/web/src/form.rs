@@ -13,6 +13,10 @@ use subtle::ConstantTimeEq;
 
 /// Longest single line.
 pub const LINE: usize = 200;
+/// Largest whole number that is believed.
+const MOST: i64 = 1_000_000_000;
+/// Years that are believed of work and finds of today.
+const YEARS: std::ops::Range<i32> = 1700..2200;
 /// Longest running text.
 pub const TEXT: usize = 10_000;
 
@@ -61,7 +65,12 @@ impl<F: DeserializeOwned, S: Send + Sync> FromRequestParts<S> for Asked<F> {
     type Rejection = AppError;
 
     async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, AppError> {
-        serde_html_form::from_str(parts.uri.query().unwrap_or_default()).map(Asked).map_err(unreadable)
+        serde_html_form::from_str(parts.uri.query().unwrap_or_default()).map(Asked).map_err(|cause| {
+            tracing::debug!(%cause, "unreadable address");
+            AppError::Unreadable(
+                "What stands behind the question mark of this address could not be read.".into(),
+            )
+        })
     }
 }
 
@@ -90,6 +99,18 @@ fn too_large() -> AppError {
 fn unreadable(cause: impl std::fmt::Display) -> AppError {
     tracing::debug!(%cause, "unreadable form");
     AppError::Unreadable("The form could not be read.".into())
+}
+
+/// Whether a comma may part decimals or thousands: `1,234`.
+fn unclear(typed: &str) -> bool {
+    let figures = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
+    typed.split_once(',').is_some_and(|(before, after)| {
+        after.len() == 3
+            && (1..=3).contains(&before.len())
+            && !before.starts_with('0')
+            && figures(before)
+            && figures(after)
+    })
 }
 
 /// What is wrong with a form, by field, in the order of the form.
@@ -167,9 +188,13 @@ impl Errors {
             return None;
         }
         match typed.parse::<i64>() {
-            Ok(n) if n >= least && n <= 1_000_000_000 => Some(n),
+            Ok(n) if n >= least && n <= MOST => Some(n),
             Ok(n) if n < least => {
                 self.add(field, format!("{n} is too small; write {least} or more."));
+                None
+            }
+            Ok(n) => {
+                self.add(field, format!("{n} is too large; {MOST} is the most."));
                 None
             }
             _ => {
@@ -188,6 +213,11 @@ impl Errors {
     ) -> Option<f64> {
         let typed = typed.trim();
         if typed.is_empty() {
+            return None;
+        }
+        if unclear(typed) {
+            let (plain, point) = (typed.replace(',', ""), typed.replace(',', "."));
+            self.add(field, format!("“{typed}” can be read in two ways. Write {plain} or {point}."));
             return None;
         }
         match typed.replace(',', ".").parse::<f64>() {
@@ -212,9 +242,22 @@ impl Errors {
         }
         let formats = ["%Y-%m-%d", "%d/%m/%Y", "%d.%m.%Y", "%d %b %Y", "%d %B %Y"];
         let day = formats.iter().find_map(|format| NaiveDate::parse_from_str(typed, format).ok());
-        let day = day.filter(|day| chrono::Datelike::year(day) >= 1000 && chrono::Datelike::year(day) < 3000);
-        if day.is_none() {
-            self.add(field, format!("“{typed}” is no date. Write it like 2031-05-03 or 3/5/2031."));
+        match day {
+            None => self.add(field, format!("“{typed}” is no date. Write it like 2031-05-03 or 3/5/2031.")),
+            Some(day) if !YEARS.contains(&chrono::Datelike::year(&day)) => {
+                self.add(field, format!("Look at the year of “{typed}” again."));
+                return None;
+            }
+            Some(_) => {}
+        }
+        day
+    }
+
+    /// The same of something that has happened: not after today.
+    pub fn past_day(&mut self, field: &'static str, typed: &str, today: NaiveDate) -> Option<NaiveDate> {
+        let day = self.day(field, typed);
+        if day.is_some_and(|day| day > today) {
+            self.add(field, "This day has not come yet.");
         }
         day
     }

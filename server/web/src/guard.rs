@@ -1,10 +1,10 @@
 //! What stands before every handler: who asks, whether the route is open to them, whether the request comes from our own pages.
 use crate::config::Config;
-use crate::context::Visitor;
-use crate::error::AppError;
+use crate::context::{Ctx, Visitor};
+use crate::error::{self, AppError};
 use crate::{App, links, session};
 use axum::RequestExt;
-use axum::extract::{RawPathParams, Request, State};
+use axum::extract::{FromRequestParts, RawPathParams, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
@@ -14,12 +14,19 @@ use domain::permission::{Action, Actor};
 pub async fn admit(action: Action, app: App, mut request: Request, next: Next) -> Response {
     match visitor(&app, request.headers()).await {
         Ok(visitor) => {
-            if let Some(refused) = refused(action, &app, &visitor, &mut request).await {
-                return refused;
+            let refused = refused(action, &app, &visitor, &mut request).await;
+            let (mut parts, body) = request.into_parts();
+            parts.extensions.insert(visitor);
+            parts.extensions.insert(action);
+            let ctx = Ctx::from_request_parts(&mut parts, &app).await.ok();
+            let response = match refused {
+                Some(refused) => refused,
+                None => next.run(Request::from_parts(parts, body)).await,
+            };
+            match ctx {
+                Some(ctx) => error::surrounded(response, || ctx.chrome()),
+                None => response,
             }
-            request.extensions_mut().insert(visitor);
-            request.extensions_mut().insert(action);
-            next.run(request).await
         }
         Err(error) => error.into_response(),
     }

@@ -29,6 +29,7 @@ pub mod links;
 pub mod packing;
 pub mod page;
 pub mod password;
+mod path;
 pub mod people;
 pub mod planning;
 mod plot;

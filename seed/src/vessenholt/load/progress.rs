@@ -81,8 +81,17 @@ async fn walk(tx: &mut Tx, site: &mut Site, find: &Placed, share: usize) -> Resu
             break;
         }
         step(tx, site, find, stage, at).await?;
+        // A level that waits for the lead stops what comes after it.
+        if stage == Stage::CleaningLevel && waits(tx, find, stage).await? {
+            break;
+        }
     }
     Ok(())
+}
+
+async fn waits(tx: &mut Tx, find: &Placed, stage: Stage) -> Result<bool> {
+    let progress = progress::find_progress(tx, find.id).await?;
+    Ok(progress.marks.iter().any(|mark| mark.stage == stage && mark.state == StageState::InHand))
 }
 
 async fn step(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: Instant) -> Result<()> {

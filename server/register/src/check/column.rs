@@ -184,6 +184,7 @@ impl<F: Field> Column<F> {
         match cell {
             Cell::Empty => return Ok(None),
             Cell::Fault(fault) => return Err(of_fault(*fault)),
+            Cell::Text(text) if words::is_formula(text.trim()) => return Err(Trouble::NotCalculated),
             _ => {}
         }
         match self.shape {

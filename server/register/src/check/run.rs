@@ -6,6 +6,7 @@ use crate::field::Field;
 use crate::header::{Header, headers};
 use crate::matching::Match;
 use crate::table::Table;
+use crate::values::words::{self, one_line};
 use domain::finds::number::sort_key;
 use domain::words::fold;
 use std::collections::{HashMap, HashSet};
@@ -143,6 +144,10 @@ impl<'a, F: Field> Run<'a, F> {
         {
             return None;
         }
+        if let Some((place, shown)) = self.sums_up(at) {
+            self.note(Some(at + 1), Some(&place), Trouble::SumsUp { shown });
+            return None;
+        }
         let mut draft =
             Draft { row: at + 1, number: String::new(), values: Vec::new(), material: None, sound: true };
         let mut doubts = Vec::new();
@@ -176,6 +181,13 @@ impl<'a, F: Field> Run<'a, F> {
         let shown =
             number.map(|column| fold(&self.table.cell(at, column.column).shown())).unwrap_or_default();
         !shown.is_empty() && shown == self.heading && shown.chars().any(char::is_alphabetic)
+    }
+
+    /// Where a row that sums up the others says so: its number is a word such as “Total”.
+    fn sums_up(&self, at: usize) -> Option<(String, String)> {
+        let column = self.columns.iter().find(|column| column.field == F::NUMBER)?;
+        let shown = one_line(&self.table.cell(at, column.column).shown());
+        words::sums_up(&shown).then(|| (column.place.clone(), shown))
     }
 
     /// Numbers that stand twice, and numbers that only look different.

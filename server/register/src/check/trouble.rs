@@ -26,6 +26,8 @@ pub enum Trouble {
     // of a number that names something
     #[error("This row has no {field}.")]
     Unnamed { field: &'static str },
+    #[error("“{shown}” names no single thing, so this row is left out.")]
+    SumsUp { shown: String },
     #[error("{number} stands in row {other} too.")]
     Duplicate { number: String, other: usize },
     #[error("{number} is a void number in this project, and numbers are never used twice.")]
@@ -133,6 +135,7 @@ impl Trouble {
         use Trouble::*;
         match self {
             LooksLike { .. }
+            | SumsUp { .. }
             | DecimalNames { .. }
             | About { .. }
             | ZeroCount
@@ -154,6 +157,9 @@ impl Trouble {
             Twice { .. } => "Keep one of them, and set the other to “leave out”.".into(),
             NoRows => "Choose another header row or another sheet.".into(),
             Unnamed { .. } => "Type it in, or take the row out if it is a total or a remark.".into(),
+            SumsUp { .. } => {
+                "Nothing to do if it sums up the rows above; otherwise give it its number.".into()
+            }
             Duplicate { .. } => "Give one of the two its own number, or take one row out.".into(),
             Void { .. } => "Give the find a new number.".into(),
             LooksLike { .. } => "If both are the same thing, write both numbers alike.".into(),

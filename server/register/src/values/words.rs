@@ -1,11 +1,6 @@
 //! Text as kept, and the words by which people say nothing, yes and no, wet and dry.
 use domain::finds::RecoveredState;
-use domain::words::fold;
-
-/// Letters that take no room and are never meant: soft hyphen, zero-width spaces and joiners, byte order mark.
-fn invisible(c: char) -> bool {
-    matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{feff}')
-}
+use domain::words::{fold, invisible};
 
 /// Text on one line: white space of every kind is one space, none at the ends.
 pub fn one_line(text: &str) -> String {
@@ -65,6 +60,21 @@ pub fn says_nothing(text: &str) -> bool {
             | "empty"
             | "(empty)"
     )
+}
+
+/// Whether a tidied text in the place of a number names a row that sums up the others.
+pub fn sums_up(text: &str) -> bool {
+    let word = fold(text);
+    let first = word.split(' ').next().unwrap_or_default();
+    let only_words = !word.contains(|c: char| c.is_ascii_digit());
+    only_words
+        && (matches!(first, "total" | "totals" | "subtotal" | "sum" | "average" | "mean")
+            || word.ends_with(" total"))
+}
+
+/// Whether a tidied text is a formula that the program which wrote the file never worked out.
+pub fn is_formula(text: &str) -> bool {
+    text.strip_prefix('=').is_some_and(|formula| formula.contains(|c: char| c.is_ascii_alphanumeric()))
 }
 
 /// Whether a tidied text says that a number or a day is not known.

@@ -200,6 +200,7 @@ pub async fn update(tx: &mut Tx, find: &Find, new: &NewFind, revision: i64) -> R
 struct SearchRow {
     #[sqlx(try_from = "Uuid")]
     project_id: ProjectId,
+    number: String,
     words: String,
 }
 
@@ -212,7 +213,7 @@ struct OpinionWords {
 pub async fn refresh_search(tx: &mut Tx, id: FindId) -> Result<()> {
     let row: SearchRow = tx
         .sql(sql!(
-            "SELECT project_id, number || ' ' || object_type || ' ' || description || ' ' || material_words || ' ' || period
+            "SELECT project_id, number, object_type || ' ' || description || ' ' || material_words || ' ' || period
                 || ' ' || note AS words FROM find WHERE id = $1"
         ))
         .bind(id.0)
@@ -226,7 +227,8 @@ pub async fn refresh_search(tx: &mut Tx, id: FindId) -> Result<()> {
         .bind(id.0)
         .all()
         .await?;
-    let words = opinions.into_iter().fold(row.words, |all, opinion| all + " " + &opinion.words);
+    let words = format!("{} {}", domain::finds::number::spellings(&row.number), row.words);
+    let words = opinions.into_iter().fold(words, |all, opinion| all + " " + &opinion.words);
     crate::search::update(tx, row.project_id, id, &words).await
 }
 

@@ -15,4 +15,4 @@ pub use find::{
     Find, find_by_number, find_unguarded, find_visible, refresh_search, update, update_assignee,
     update_own_route, update_place,
 };
-pub use register::{NewFind, insert, insert_many, next_number, number_is_taken};
+pub use register::{NewFind, find_alike, insert, insert_many, next_number};

@@ -8,6 +8,7 @@ use domain::Instant;
 use domain::clocks::ClockKind;
 use domain::finds::RecoveredState;
 use domain::finds::material::UNKNOWN;
+use domain::finds::number;
 use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
 use domain::stages::{Route, Stage, StageState};
 use std::collections::BTreeMap;
@@ -139,7 +140,8 @@ async fn start_clocks(tx: &mut Tx, project: ProjectId, rows: &[Row<'_>], now: In
 
 /// The words by which a find is found, besides its opinions.
 fn search_words(find: &NewFind) -> String {
-    [&find.number, &find.object_type, &find.description, &find.material_words, &find.period, &find.note]
+    let number = number::spellings(&find.number);
+    [&number, &find.object_type, &find.description, &find.material_words, &find.period, &find.note]
         .map(String::as_str)
         .join(" ")
 }
@@ -228,7 +230,7 @@ impl BulkRow for Row<'_> {
             .bind(self.id.0)
             .bind(self.project.0)
             .bind(f.number.clone())
-            .bind(domain::finds::number::sort_key(&f.number))
+            .bind(number::sort_key(&f.number))
             .bind(f.bulk)
             .bind(f.context.map(Uuid::from))
             .bind(f.material.clone())
@@ -268,15 +270,28 @@ impl BulkRow for Row<'_> {
     }
 }
 
-/// Whether a number is in use in a project.
-pub async fn number_is_taken(tx: &mut Tx, project: ProjectId, number: &str) -> Result<bool> {
-    let taken: Option<i64> = tx
-        .sql(sql!("SELECT CAST(1 AS BIGINT) FROM find WHERE project_id = $1 AND number = $2"))
+/// The find whose number people take for the same as this one, void ones too; the same number before others.
+pub async fn find_alike(tx: &mut Tx, project: ProjectId, number: &str) -> Result<Option<(FindId, String)>> {
+    #[derive(sqlx::FromRow)]
+    struct Row {
+        #[sqlx(try_from = "Uuid")]
+        id: FindId,
+        number: String,
+    }
+    let [joined, parted, plain] = number::alike_keys(number);
+    let row: Option<Row> = tx
+        .sql(sql!(
+            "SELECT id, number FROM find WHERE project_id = $1 AND sort_key IN ($2, $3, $4)
+             ORDER BY CASE WHEN number = $5 THEN 0 ELSE 1 END, sort_key, id LIMIT 1"
+        ))
         .bind(project.0)
+        .bind(joined)
+        .bind(parted)
+        .bind(plain)
         .bind(number.to_owned())
-        .cell()
+        .opt()
         .await?;
-    Ok(taken.is_some())
+    Ok(row.map(|row| (row.id, row.number)))
 }
 
 /// The next number of a project by its pattern, `#` standing for the running number.
@@ -285,10 +300,8 @@ pub async fn next_number(tx: &mut Tx, project: ProjectId) -> Result<String> {
         tx.sql(sql!("SELECT number_pattern FROM project WHERE id = $1")).bind(project.0).cell().await?;
     let pattern = pattern.unwrap_or_else(|| "#".into());
     let (head, tail) = pattern.split_once('#').unwrap_or((&pattern, ""));
-    let (low, high) = (
-        domain::finds::number::sort_key(&format!("{head}0{tail}")),
-        format!("{}:", domain::words::fold(head)),
-    );
+    let (low, high) =
+        (number::sort_key(&format!("{head}0{tail}")), format!("{}:", domain::words::fold(head)));
     let last: Option<String> = tx
         .sql(sql!(
             "SELECT number FROM find WHERE project_id = $1 AND sort_key >= $2 AND sort_key < $3 ORDER BY sort_key DESC LIMIT 1"

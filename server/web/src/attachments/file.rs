@@ -2,8 +2,8 @@
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::images::disposition;
+use crate::path::Path;
 use axum::body::Body;
-use axum::extract::Path;
 use axum::http::header;
 use axum::response::IntoResponse;
 use domain::ids::AttachmentId;

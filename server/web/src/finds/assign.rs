@@ -1,14 +1,15 @@
 //! Finds given to a person at the bench.
+use super::chosen::load_chosen;
 use crate::context::Ctx;
-use crate::error::{Answer, AppError};
+use crate::error::Answer;
 use crate::form::{Asked, Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use crate::work::enter::find_entry;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
-use domain::ids::{FindId, PersonId};
+use domain::ids::PersonId;
 use store::finds::Find;
 use store::people::Colleague;
 
@@ -77,35 +78,4 @@ async fn page(ctx: &Ctx, tx: &mut store::Tx, code: String, form: BenchForm) -> A
         form,
         code,
     })
-}
-
-/// Used by every form that carries ticked finds.
-pub(crate) async fn load_chosen(
-    ctx: &Ctx,
-    tx: &mut store::Tx,
-    project: domain::ids::ProjectId,
-    ticked: &[String],
-    most: usize,
-) -> Answer<Vec<Find>> {
-    let mut ids: Vec<FindId> = Vec::new();
-    for id in ticked.iter().filter_map(|text| text.parse().ok()) {
-        if !ids.contains(&id) {
-            ids.push(id);
-        }
-    }
-    if ids.is_empty() || ids.len() > most {
-        let code = &ctx.actor.membership(project).ok_or(AppError::NotFound)?.code;
-        let notice =
-            format!("Tick between 1 and {most} finds in the list first, then say what to do with them.");
-        return Err(ctx.lead_back(links::finds(code), &notice));
-    }
-    let mut finds = Vec::with_capacity(ids.len());
-    for id in ids {
-        let find = ctx.find(tx, id).await?;
-        if find.project_id != project {
-            return Err(AppError::NotFound);
-        }
-        finds.push(find);
-    }
-    Ok(finds)
 }

@@ -7,8 +7,8 @@ use crate::error::Answer;
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{again, ok};
+use crate::path::Path;
 use crate::work::enter::find_entry;
-use axum::extract::Path;
 use axum::response::{IntoResponse, Response};
 use domain::finds::RecoveredState;
 use domain::ids::FindId;
@@ -35,7 +35,7 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Find
         return clash(&ctx, &mut tx, &find, form).await;
     }
     let materials = store::projects::list_materials(&mut tx, find.project_id).await?;
-    let new = match form.parse(&mut tx, find.project_id, &materials).await? {
+    let new = match form.parse(&mut tx, find.project_id, &materials, ctx.now.date_naive()).await? {
         Ok(new) => new,
         Err(errors) => {
             form.take.clear();

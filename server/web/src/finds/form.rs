@@ -116,6 +116,7 @@ impl FindForm {
         tx: &mut Tx,
         project: ProjectId,
         materials: &[Material],
+        today: chrono::NaiveDate,
     ) -> Result<Result<NewFind, Errors>, store::StoreError> {
         let mut errors = Errors::default();
         let context = self.context(tx, project, &mut errors).await?;
@@ -140,7 +141,7 @@ impl FindForm {
             quantity,
             weight_g: errors.measure("weight_g", &self.weight_g, MASS_G),
             fragments: errors.whole("fragments", &self.fragments, 0),
-            recovered_on: errors.day("recovered_on", &self.recovered_on),
+            recovered_on: errors.past_day("recovered_on", &self.recovered_on, today),
             recovered_by: errors.line("recovered_by", &self.recovered_by),
             recovery_method: errors.line("recovery_method", &self.recovery_method),
             recovered_state: self.recovered_state.parse().unwrap_or(RecoveredState::Unknown),

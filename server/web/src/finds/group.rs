@@ -3,8 +3,8 @@ use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::form::{Errors, Posted};
 use crate::links;
+use crate::path::Path;
 use crate::work::enter::find_entry;
-use axum::extract::Path;
 use domain::ids::{FindId, GroupId};
 use store::{groups, journal};
 

@@ -1,4 +1,5 @@
 //! The list of finds: filter, search, pages, and what is done to many at once.
+use super::elsewhere::Elsewhere;
 use super::filter_form::FilterForm;
 use crate::context::Ctx;
 use crate::error::Answer;
@@ -6,8 +7,8 @@ use crate::filters;
 use crate::form::Asked;
 use crate::links;
 use crate::page::{Chrome, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::{IntoResponse, Redirect};
 use domain::permission::{Action, Membership};
 use domain::stages::{Headline, Stage};
@@ -27,6 +28,7 @@ struct ListPage {
     code: String,
     form: FilterForm,
     lines: Vec<Line>,
+    elsewhere: Elsewhere,
     first: bool,
     next: Option<String>,
     materials: Vec<Material>,
@@ -86,6 +88,7 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked
     let page = ListPage {
         chrome,
         lines: lines.iter().map(|line| show(&ctx, line)).collect(),
+        elsewhere: Elsewhere::of(&ctx, &mut tx, &code, &form.q).await?,
         first: form.after.is_empty(),
         next,
         materials: store::projects::list_materials(&mut tx, project).await?,

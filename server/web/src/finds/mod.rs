@@ -1,6 +1,8 @@
 //! Finds: the list, the find page, what is done to many at once.
 mod assign;
+mod chosen;
 mod edit;
+mod elsewhere;
 mod export;
 pub(crate) mod facts;
 mod filter_form;
@@ -12,7 +14,7 @@ mod register;
 mod saved_filter;
 mod show;
 
-pub(crate) use assign::load_chosen;
+pub(crate) use chosen::{Chosen, cautions, load_chosen};
 
 use crate::routes::Routes;
 use domain::permission::Action;

@@ -4,9 +4,9 @@ use crate::error::Answer;
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use crate::work::enter::find_entry;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 use domain::ids::FindId;
 use domain::refusal::Refusal;
@@ -75,8 +75,8 @@ async fn read_piece(
     let number = domain::finds::number::normal(&form.number).unwrap_or_default();
     if number.is_empty() {
         errors.add("number", "Give the piece a number of its own.");
-    } else if store::finds::number_is_taken(tx, find.project_id, &number).await? {
-        errors.add("number", Refusal::NumberTaken { number: number.clone() }.to_string());
+    } else if let Some((_, other)) = store::finds::find_alike(tx, find.project_id, &number).await? {
+        errors.add("number", Refusal::of_number(&number, &other).to_string());
     }
     let asked = errors.whole("quantity", &form.quantity, 1).unwrap_or(0);
     if asked == 0 {

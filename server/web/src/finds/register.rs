@@ -2,18 +2,18 @@
 use super::form::FindForm;
 use crate::conflict::Conflict;
 use crate::context::Ctx;
-use crate::error::{Answer, AppError};
+use crate::error::Answer;
 use crate::form::{Asked, Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 use domain::finds::RecoveredState;
 use domain::ids::ProjectId;
 use domain::refusal::Refusal;
+use store::Tx;
 use store::projects::Material;
-use store::{StoreError, Tx};
 
 #[derive(Template)]
 #[template(path = "finds/form.html")]
@@ -50,27 +50,25 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Fi
         return Ok(reply);
     }
     let materials = store::projects::list_materials(&mut tx, project).await?;
-    let mut errors = match posted.form.parse(&mut tx, project, &materials).await? {
-        Ok(new) if store::finds::number_is_taken(&mut tx, project, &new.number).await? => {
-            let mut errors = Errors::default();
-            errors.add("number", Refusal::NumberTaken { number: new.number }.to_string());
-            errors
-        }
+    let today = ctx.now.date_naive();
+    let mut parsed = posted.form.parse(&mut tx, project, &materials, today).await?;
+    if let Ok(new) = &parsed
+        && let Some((_, other)) = store::finds::find_alike(&mut tx, project, &new.number).await?
+    {
+        let mut errors = Errors::default();
+        errors.add("number", Refusal::of_number(&new.number, &other).to_string());
+        parsed = Err(errors);
+    }
+    let errors = match parsed {
         Ok(new) => {
-            match store::finds::insert(&mut tx, project, &new, Some(ctx.actor.person), ctx.now).await {
-                Ok(id) => {
-                    return ctx
-                        .finish(tx, &posted, &links::find(id), &format!("{} is registered.", new.number))
-                        .await;
-                }
-                Err(StoreError::Taken) => return Err(AppError::Store(StoreError::Taken)),
-                Err(other) => return Err(other.into()),
-            }
+            let id = store::finds::insert(&mut tx, project, &new, Some(ctx.actor.person), ctx.now).await?;
+            let told = format!("{} is registered.", new.number);
+            return ctx.finish(tx, &posted, &links::find(id), &told).await;
         }
         Err(errors) => errors,
     };
     let mut page = page(&ctx, &mut tx, project, &code, posted.form).await?;
-    std::mem::swap(&mut page.errors, &mut errors);
+    page.errors = errors;
     Ok(again(page).into_response())
 }
 

@@ -7,9 +7,10 @@ use crate::filters::show_count;
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use askama::Template;
+use axum::extract::Multipart;
 use axum::extract::multipart::MultipartRejection;
-use axum::extract::{Multipart, Path};
 use axum::response::IntoResponse;
 
 #[derive(Template)]

@@ -1,8 +1,8 @@
 //! A photograph's bytes. Never a page: the type is one of three kinds of picture, and browsers are told not to guess.
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
+use crate::path::Path;
 use axum::body::Body;
-use axum::extract::Path;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use domain::ids::ImageId;

@@ -3,8 +3,8 @@ use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::form::Posted;
 use crate::links;
+use crate::path::Path;
 use crate::work::enter::find_entry;
-use axum::extract::Path;
 use domain::ids::{FindId, ImageId};
 
 #[derive(Debug, Default, serde::Deserialize)]

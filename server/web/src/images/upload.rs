@@ -6,8 +6,9 @@ use crate::error::{Answer, AppError};
 use crate::form::Posted;
 use crate::links;
 use crate::page::again;
+use crate::path::Path;
+use axum::extract::Multipart;
 use axum::extract::multipart::MultipartRejection;
-use axum::extract::{Multipart, Path};
 use axum::response::IntoResponse;
 use domain::ids::FindId;
 

@@ -5,7 +5,7 @@ use crate::error::Answer;
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::again;
-use axum::extract::Path;
+use crate::path::Path;
 use axum::response::IntoResponse;
 use domain::ids::ImageId;
 

@@ -6,7 +6,7 @@ use crate::error::Answer;
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{again, ok};
-use axum::extract::Path;
+use crate::path::Path;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use domain::ids::ImageId;

@@ -3,19 +3,19 @@ use super::climate::ClimateView;
 use super::form::{SealingForm, climate_words};
 use crate::context::Ctx;
 use crate::error::Answer;
-use crate::finds::load_chosen;
+use crate::finds::{Chosen, cautions, load_chosen};
 use crate::form::{Asked, Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use crate::work::enter::{self, Entered};
 use crate::work::{StoppedLine, stopped_line};
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 use calc::climate::BANDS;
 use chrono::Days;
 use domain::clocks::ClockKind;
-use domain::ids::{FindId, PlaceId, ProjectId};
+use domain::ids::{PlaceId, ProjectId};
 use domain::packing::{self, Sealing};
 use domain::stages::Stage;
 use domain::work::Detail;
@@ -50,23 +50,12 @@ struct PackPage {
     sealing: SealingForm,
     errors: Errors,
     stopped: Vec<StoppedLine>,
-    lines: Vec<Line>,
+    finds: Vec<Chosen>,
     cautions: Vec<String>,
     boxes: Vec<Place>,
     places: Vec<Place>,
     bands: Vec<BandChoice>,
     climate: Option<ClimateView>,
-}
-
-/// A find on the form.
-struct Line {
-    id: String,
-    number: String,
-    href: String,
-    words: String,
-    bulk: bool,
-    pieces: i64,
-    quantity: String,
 }
 
 /// A row of the table of climates.
@@ -288,24 +277,6 @@ async fn page(
 ) -> Answer<PackPage> {
     let project = ctx.project(code)?.project;
     let places = places::list(tx, project).await?;
-    let mut cautions: Vec<String> =
-        finds.iter().map(|f| f.caution.clone()).filter(|c| !c.is_empty()).collect();
-    cautions.sort();
-    cautions.dedup();
-    let typed = |id: FindId| form.find.iter().position(|typed| *typed == id.to_string());
-    let line = |find: &Find| Line {
-        id: find.id.to_string(),
-        number: find.number.clone(),
-        href: links::find(find.id),
-        words: if find.object_type.is_empty() {
-            find.material_name.clone()
-        } else {
-            find.object_type.clone()
-        },
-        bulk: find.bulk,
-        pieces: find.quantity,
-        quantity: typed(find.id).and_then(|at| form.quantity.get(at)).cloned().unwrap_or_default(),
-    };
     Ok(PackPage {
         chrome: ctx.chrome_in(project),
         code: code.to_owned(),
@@ -314,12 +285,12 @@ async fn page(
             [one] => links::find(one.id),
             _ => links::finds(code),
         },
-        lines: finds.iter().map(line).collect(),
+        finds: Chosen::lines(finds, &form.find, &form.quantity),
         form,
         sealing,
         errors: Errors::default(),
         stopped: Vec::new(),
-        cautions,
+        cautions: cautions(finds),
         boxes: places.iter().filter(|place| place.kind == boxes::KIND).cloned().collect(),
         places: places.into_iter().filter(|place| place.kind != boxes::KIND).collect(),
         bands: band_choices(),

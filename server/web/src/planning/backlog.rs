@@ -1,6 +1,6 @@
 //! The backlog: what waits where, how old it is, how long the rest will take.
 use crate::context::Ctx;
-use crate::error::Answer;
+use crate::error::{Answer, AppError};
 use crate::filters::show_count;
 use crate::form::Asked;
 use crate::links;
@@ -74,6 +74,9 @@ pub(super) struct Which {
 }
 
 pub(super) async fn show(ctx: Ctx, Asked(which): Asked<Which>) -> Answer {
+    if !which.project.is_empty() && ctx.actor.projects(Action::ViewBacklog).all(|m| m.code != which.project) {
+        return Err(AppError::NotFound);
+    }
     let mut tx = ctx.read().await?;
     let mut projects = Vec::new();
     for member in ctx.actor.projects(Action::ViewBacklog) {

@@ -38,9 +38,9 @@ pub(super) async fn authorisations(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         number: level.find_number,
         what: level.object_type,
         why: format!("“{}”, stop-point: {}, by {}", level.level, level.stop_point, level.decided_by),
-        overdue: false,
         project: level.project_code,
         button: Some((links::authorisation_at_once(level.record_id), "Authorise")),
+        ..TodayLine::default()
     };
     Ok(section("Cleaning levels waiting for your answer", waiting.into_iter().map(line)))
 }
@@ -63,9 +63,8 @@ pub(super) async fn answers(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
                 level.answered_by,
                 show_moment(level.answered_at)
             ),
-            overdue: false,
             project: level.project_code,
-            button: None,
+            ..TodayLine::default()
         }
     };
     Ok(section("Cleaning levels answered", answered.into_iter().map(line)))
@@ -91,7 +90,7 @@ pub(super) async fn later_looks(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         why: format!("tested with {}, look again {}", look.mixture, show_moment(look.due_at)),
         overdue: look.due_at < ctx.now,
         project: look.project_code,
-        button: None,
+        ..TodayLine::default()
     };
     Ok(section("Spots to look at again", found.into_iter().map(line)))
 }
@@ -109,9 +108,8 @@ pub(super) async fn open_records(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
             what: record.stage.label().to_owned(),
             why: format!("begun {}, {lacks}", show_day(record.done_on)),
             number: record.find_number,
-            overdue: false,
             project: record.project_code,
-            button: None,
+            ..TodayLine::default()
         }
     };
     Ok(section("Your open records", open.into_iter().map(line)))

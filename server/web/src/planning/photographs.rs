@@ -29,9 +29,8 @@ pub(super) async fn lacking(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
                 number: find.number,
                 what: find.object_type,
                 why: lacks.join("; "),
-                overdue: false,
                 project: member.code.clone(),
-                button: None,
+                ..TodayLine::default()
             });
         }
         all = Some(links::shots(&member.code));

@@ -10,6 +10,7 @@ use askama::Template;
 use axum::response::{IntoResponse, Redirect};
 use chrono::Duration;
 use domain::permission::{Action, Membership};
+use domain::stages::Stage;
 use store::Tx;
 use store::clocks::round::{self, Passed};
 use store::planning::WaitingFind;
@@ -43,6 +44,7 @@ pub(super) struct Section {
 }
 
 /// One thing that waits.
+#[derive(Default)]
 pub(super) struct TodayLine {
     pub href: String,
     pub number: String,
@@ -52,6 +54,8 @@ pub(super) struct TodayLine {
     pub project: String,
     /// A button that deals with it on the spot: address and words.
     pub button: Option<(String, &'static str)>,
+    /// The page of the next step: address and words.
+    pub step: Option<(String, String)>,
 }
 
 /// Leads to the page this person starts from.
@@ -90,7 +94,8 @@ fn working(ctx: &Ctx) -> impl Iterator<Item = &Membership> {
 /// What a round passes, and the conditions to be assessed again.
 async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<(Section, Section)> {
     let (mut lines, mut reviews) = (Vec::new(), Vec::new());
-    for member in working(ctx) {
+    // whoever may do nothing about it is not told of it
+    for member in working(ctx).filter(|m| m.grants(Action::RecordWork) || m.grants(Action::EditProject)) {
         let until = (ctx.now + AHEAD, ctx.now);
         let found = round::list_due(tx, member.project, until, member.restricted, MOST).await?;
         let may_look = member.grants(Action::RecordWork);
@@ -137,6 +142,7 @@ fn due_line(ctx: &Ctx, pack: &Passed, may_look: bool) -> TodayLine {
         overdue: stands.overdue,
         project: pack.project_code.clone(),
         button: (may_look && of_rounds).then(|| (links::clock_look(pack.id), "In order")),
+        ..TodayLine::default()
     }
 }
 
@@ -147,7 +153,14 @@ async fn bench(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         lines.extend(found.into_iter().map(|find| {
             let days = (ctx.now - find.stage_since).num_days();
             let why = format!("{}, {}, {days} days", find.stage.label(), find.stage_state.label());
-            (find.stage_since, line(&find, why))
+            let at = find.stage;
+            let records = member.grants(Action::RecordWork)
+                && at.takes_record()
+                && !at.only_looks()
+                && at != Stage::Desalination;
+            let step = records
+                .then(|| (links::record_of(&member.code, at, find.id), format!("Record {}", at.label())));
+            (find.stage_since, TodayLine { step, ..line(&find, why) })
         }));
     }
     lines.sort_by_key(|(since, _)| *since);
@@ -172,9 +185,8 @@ async fn arrivals(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
             number: find.number,
             what: [find.object_type, find.material_name].join(", "),
             why: format!("registered {}", show_day(find.stage_since.date_naive())),
-            overdue: false,
             project: member.code.clone(),
-            button: None,
+            ..TodayLine::default()
         }));
         all = Some(format!("{}?stage=first_aid&sort=waiting", links::finds(&member.code)));
     }
@@ -189,8 +201,7 @@ fn line(find: &WaitingFind, why: String) -> TodayLine {
         number: find.number.clone(),
         what: what.iter().filter(|w| !w.is_empty()).copied().collect::<Vec<_>>().join(", ") + &place,
         why,
-        overdue: false,
         project: find.project_code.clone(),
-        button: None,
+        ..TodayLine::default()
     }
 }

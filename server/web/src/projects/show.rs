@@ -3,11 +3,11 @@ use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::filters;
 use crate::page::{Chrome, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 use domain::permission::Action;
-use store::journal::Line;
+use store::journal::Lately;
 use store::projects::Project;
 
 #[derive(Template)]
@@ -15,7 +15,7 @@ use store::projects::Project;
 struct ProjectPage {
     chrome: Chrome,
     project: Project,
-    journal: Vec<Line>,
+    journal: Vec<Lately>,
     edits: bool,
     edits_routes: bool,
     uploads: bool,
@@ -26,7 +26,8 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let member = ctx.project(&code)?;
     let mut tx = ctx.read().await?;
     let project = store::projects::find(&mut tx, member.project).await?.ok_or(AppError::NotFound)?;
-    let journal = store::journal::list_of_project(&mut tx, member.project, 20).await?;
+    let told = (member.grants(Action::ListFinds), member.restricted);
+    let journal = store::journal::list_of_project(&mut tx, member.project, told, 20).await?;
     let chrome = ctx.chrome_in(member.project);
     let edits = member.grants(Action::EditProject);
     let edits_routes = member.grants(Action::EditRoutes);

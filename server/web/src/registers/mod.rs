@@ -4,6 +4,7 @@
 //! - [`apply`]: the plan in one transaction
 mod apply_contexts;
 mod apply_finds;
+mod choices;
 pub mod plan;
 mod show;
 mod undo;

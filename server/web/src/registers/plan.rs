@@ -1,4 +1,5 @@
 //! A register read and checked against the project: what would happen, before anything does.
+pub use super::choices::Choices;
 use crate::config::Config;
 use chrono::NaiveDate;
 use domain::ids::ProjectId;
@@ -7,25 +8,8 @@ use register::check::{DryRun, Known, Settings, check_contexts, check_finds};
 use register::field::{ContextField, Field, FindField};
 use register::header::{Header, guess_header_row, headers};
 use register::matching::{Match, propose};
-use register::table::{Limits, Reading, Table, Unreadable, read};
-use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, HashMap};
+use register::table::{Limits, Table, Unreadable, read};
 use store::{Result, Tx, imports};
-
-/// What the person chose on the way.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
-#[serde(default)]
-pub struct Choices {
-    pub reading: Reading,
-    /// From 0; guessed when left out.
-    pub header_row: Option<usize>,
-    /// Field by column, an empty word leaving the column out.
-    pub fields: BTreeMap<usize, String>,
-    pub create_contexts: bool,
-    pub create_places: bool,
-    /// Folded word to code of the material group.
-    pub materials: HashMap<String, String>,
-}
 
 /// A register read, with what its columns mean and what would happen.
 pub struct Plan<F> {
@@ -133,6 +117,8 @@ fn plan<F: Field>(
         if let Some(word) = choices.fields.get(&matched.column) {
             matched.field = word.parse().ok();
         }
+        matched.decimal = choices.decimals.get(&matched.column).copied();
+        matched.dates = choices.dates.get(&matched.column).copied();
     }
     let dry = check(&table, header_row, &matches);
     Ok(Plan { table, header_row, headers, matches, dry })

@@ -1,5 +1,6 @@
 //! A register on its way in: columns matched by the person, the full dry run, and the one button that applies it.
-use super::plan::{self, Choices, Plan};
+use super::choices::{Choices, Pairs};
+use super::plan::{self, Plan};
 use super::{Counts, apply_contexts, apply_finds};
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
@@ -7,12 +8,15 @@ use crate::filters;
 use crate::form::Posted;
 use crate::links;
 use crate::page::{Chrome, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::{IntoResponse, Response};
 use domain::ids::ImportRunId;
 use register::check::{DryRun, Missing, Severity};
-use register::field::{ContextField, Field, FindField};
+use register::field::{ContextField, Field, FindField, Shape};
+use register::matching::Match;
+use register::table::{Encoding, Separator};
+use register::values::{DateOrder, Decimal};
 use std::collections::BTreeMap;
 use store::Tx;
 use store::imports::{self, Run};
@@ -40,6 +44,9 @@ struct PlanView {
     readings: Vec<(String, String)>,
     sheets: Vec<(String, bool)>,
     header_rows: Vec<(usize, String, bool)>,
+    /// How a text file may be read, empty for a spreadsheet: code, words, whether chosen.
+    encodings: Vec<(&'static str, &'static str, bool)>,
+    separators: Vec<(&'static str, &'static str, bool)>,
     columns: Vec<ColumnView>,
     fields: Vec<(&'static str, &'static str)>,
     counts: Counts,
@@ -60,7 +67,16 @@ struct ColumnView {
     samples: String,
     chosen: &'static str,
     remembered: bool,
+    /// Name and id of its field on the form.
     input: String,
+    how: How,
+}
+
+/// What can be said of how a column is written: nothing, or the name of the choice with code, words and whether chosen.
+struct How {
+    input: String,
+    label: &'static str,
+    choices: Vec<(&'static str, &'static str, bool)>,
 }
 
 struct ProblemView {
@@ -86,39 +102,11 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<ImportRunId>) -> Answer {
     page(&ctx, &mut tx, run).await
 }
 
-/// As typed: pairs of names and values, a name for each column and each unknown word.
-type Pairs = Vec<(String, String)>;
-
 pub(super) async fn update(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<Pairs>) -> Answer {
     let mut tx = ctx.write().await?;
     let run = load(&ctx, &mut tx, id).await?;
     let mut choices: Choices = serde_json::from_str(&run.settings).map_err(AppError::inside)?;
-    let value = |name: &str| posted.form.iter().find(|(key, _)| key == name).map(|(_, value)| value.as_str());
-    let sheet_in = |name| value(name).filter(|sheet| !sheet.is_empty()).map(str::to_owned);
-    let row_in = |name| value(name).and_then(|row| row.parse().ok());
-    let (sheet, row): (Option<String>, Option<usize>) = (sheet_in("sheet"), row_in("header_row"));
-    if sheet != sheet_in("of_sheet") || row != row_in("of_header_row") {
-        // Not the sheet or header row whose columns were shown: they are proposed anew.
-        choices.fields.clear();
-    } else {
-        choices.fields = posted
-            .form
-            .iter()
-            .filter_map(|(k, v)| Some((k.strip_prefix("column-")?.parse().ok()?, v.clone())))
-            .collect();
-    }
-    choices.reading.sheet = sheet;
-    choices.header_row = row;
-    choices.create_contexts = value("create_contexts").is_some();
-    choices.create_places = value("create_places").is_some();
-    for (key, code) in &posted.form {
-        if let Some(word) = key.strip_prefix("material-") {
-            choices.materials.remove(word);
-            if !code.is_empty() {
-                choices.materials.insert(word.to_owned(), code.clone());
-            }
-        }
-    }
+    choices.take(&posted.form);
     let words = serde_json::to_string(&choices).map_err(AppError::inside)?;
     imports::update_settings(&mut tx, id, &words).await?;
     tx.commit().await?;
@@ -247,7 +235,21 @@ fn view<F: Field>(plan: &Plan<F>, counts: Counts, choices: &Choices) -> PlanView
         readings: dry.readings.clone(),
         sheets: plan.table.sheets.iter().enumerate().map(sheet).collect(),
         header_rows: (0..plan.table.rows.len().min(HEADER_ROWS)).map(row).collect(),
-        columns: columns(plan),
+        columns: columns(plan, choices),
+        encodings: of_text(
+            plan.table.encoding,
+            Encoding::ALL,
+            choices.reading.encoding,
+            Encoding::code,
+            Encoding::label,
+        ),
+        separators: of_text(
+            plan.table.separator,
+            Separator::ALL,
+            choices.reading.separator,
+            Separator::code,
+            Separator::label,
+        ),
         fields: F::all().iter().map(|f| (f.code(), f.label())).collect(),
         counts,
         read: dry.read,
@@ -262,18 +264,62 @@ fn view<F: Field>(plan: &Plan<F>, counts: Counts, choices: &Choices) -> PlanView
     }
 }
 
-fn columns<F: Field>(plan: &Plan<F>) -> Vec<ColumnView> {
+/// The choices of how a text file is read; none where it is no text file.
+fn of_text<T: Copy + PartialEq>(
+    read: Option<T>,
+    all: &[T],
+    chosen: Option<T>,
+    code: fn(T) -> &'static str,
+    label: fn(T) -> &'static str,
+) -> Vec<(&'static str, &'static str, bool)> {
+    let all = all.iter().filter(|_| read.is_some());
+    all.map(|one| (code(*one), label(*one), chosen == Some(*one))).collect()
+}
+
+/// What can be said of a column of numbers or of days.
+fn how<F: Field>(matched: &Match<F>, choices: &Choices) -> How {
+    let at = matched.column;
+    let shape = matched.field.map(|field| field.spec().shape);
+    match shape {
+        Some(Shape::Whole | Shape::Size(_) | Shape::Coordinate | Shape::Percent) => How {
+            input: format!("decimal-{at}"),
+            label: "Decimal mark",
+            choices: of_text(
+                Some(Decimal::Point),
+                Decimal::ALL,
+                choices.decimals.get(&at).copied(),
+                Decimal::code,
+                Decimal::label,
+            ),
+        },
+        Some(Shape::Day) => How {
+            input: format!("dates-{at}"),
+            label: "Order of dates",
+            choices: of_text(
+                Some(DateOrder::DayFirst),
+                DateOrder::ALL,
+                choices.dates.get(&at).copied(),
+                DateOrder::code,
+                DateOrder::label,
+            ),
+        },
+        _ => How { input: String::new(), label: "", choices: Vec::new() },
+    }
+}
+
+fn columns<F: Field>(plan: &Plan<F>, choices: &Choices) -> Vec<ColumnView> {
     let samples = |column: usize| {
         let cells = plan.table.rows.iter().skip(plan.header_row + 1).filter_map(|row| row.get(column));
         let shown = cells.map(|cell| cell.shown().into_owned()).filter(|words| !words.is_empty()).take(3);
         shown.collect::<Vec<_>>().join(" · ")
     };
-    let column = |(header, matched): (&register::header::Header, &register::matching::Match<F>)| ColumnView {
+    let column = |(header, matched): (&register::header::Header, &Match<F>)| ColumnView {
         place: header.place(),
         samples: samples(header.column),
         chosen: matched.field.map_or("", Field::code),
         remembered: matched.remembered,
         input: format!("column-{}", header.column),
+        how: how(matched, choices),
     };
     plan.headers.iter().zip(&plan.matches).map(column).collect()
 }

@@ -3,7 +3,7 @@ use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::form::Posted;
 use crate::links;
-use axum::extract::Path;
+use crate::path::Path;
 use domain::ids::{ContextId, FindId, ImportRunId};
 use store::contexts::NewContext;
 use store::imports::{self, Run};

@@ -5,7 +5,7 @@ use crate::error::Answer;
 use crate::finds::load_chosen;
 use crate::form::Asked;
 use crate::links;
-use axum::extract::Path;
+use crate::path::Path;
 use domain::stages::Stage;
 use report::bench_sheet::{self, BenchSheet, OpenRecord, Room, RouteStep};
 use report::labels::{self, FindLabel, Sheet};

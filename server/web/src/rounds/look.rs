@@ -4,7 +4,7 @@ use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::form::Posted;
 use crate::links;
-use axum::extract::Path;
+use crate::path::Path;
 use domain::ids::ClockId;
 
 #[derive(Default, serde::Deserialize)]

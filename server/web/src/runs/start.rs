@@ -3,14 +3,14 @@ use super::start_form::{StartForm, Started};
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::filters::show_measure;
-use crate::finds::load_chosen;
+use crate::finds::{Chosen, cautions, load_chosen};
 use crate::form::{Asked, Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use crate::work::enter::{self, Entered};
 use crate::work::{StoppedLine, stopped_line};
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 use calc::drying::{Drying, Standard};
 use domain::Instant;
@@ -39,20 +39,9 @@ struct StartPage {
     form: StartForm,
     errors: Errors,
     stopped: Vec<StoppedLine>,
-    finds: Vec<Line>,
+    finds: Vec<Chosen>,
     cautions: Vec<String>,
     standards: Vec<Standard>,
-}
-
-/// A find on the form.
-struct Line {
-    id: String,
-    number: String,
-    href: String,
-    words: String,
-    bulk: bool,
-    pieces: i64,
-    quantity: String,
 }
 
 pub(super) async fn new(
@@ -202,24 +191,6 @@ fn usual(finds: &[Find]) -> Standard {
 
 fn page(ctx: &Ctx, code: &str, kind: RunKind, form: StartForm, finds: &[Find]) -> Answer<StartPage> {
     let project = ctx.project(code)?.project;
-    let mut cautions: Vec<String> =
-        finds.iter().map(|f| f.caution.clone()).filter(|c| !c.is_empty()).collect();
-    cautions.sort();
-    cautions.dedup();
-    let typed = |find: &Find| form.find.iter().position(|id| *id == find.id.to_string());
-    let line = |find: &Find| Line {
-        id: find.id.to_string(),
-        number: find.number.clone(),
-        href: links::find(find.id),
-        words: if find.object_type.is_empty() {
-            find.material_name.clone()
-        } else {
-            find.object_type.clone()
-        },
-        bulk: find.bulk,
-        pieces: find.quantity,
-        quantity: typed(find).and_then(|at| form.quantity.get(at)).cloned().unwrap_or_default(),
-    };
     let chosen: String = finds.iter().map(|find| format!("&find={}", find.id)).collect();
     let plain = format!("{}?{}", links::record_new(code, kind.stage()), chosen.trim_start_matches('&'));
     Ok(StartPage {
@@ -231,11 +202,11 @@ fn page(ctx: &Ctx, code: &str, kind: RunKind, form: StartForm, finds: &[Find]) -
             _ => links::finds(code),
         },
         plain: (kind == RunKind::Drying).then_some(plain),
-        finds: finds.iter().map(line).collect(),
+        finds: Chosen::lines(finds, &form.find, &form.quantity),
         form,
         errors: Errors::default(),
         stopped: Vec::new(),
-        cautions,
+        cautions: cautions(finds),
         standards: Standard::ALL.to_vec(),
     })
 }

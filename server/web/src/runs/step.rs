@@ -7,7 +7,7 @@ use crate::error::{Answer, AppError};
 use crate::filters::show_measure;
 use crate::form::{Errors, Posted};
 use crate::links;
-use axum::extract::Path;
+use crate::path::Path;
 use domain::ids::RunId;
 use domain::permission::Action;
 use domain::runs::{Plan, RunKind};

@@ -7,7 +7,7 @@ use crate::error::{Answer, AppError};
 use crate::filters::{show_measure, show_moment};
 use crate::form::{Errors, Posted};
 use crate::links;
-use axum::extract::Path;
+use crate::path::Path;
 use domain::Instant;
 use domain::clocks::ClockKind;
 use domain::ids::{RunId, WeighingId};

@@ -5,8 +5,8 @@ use crate::error::Answer;
 use crate::form::Asked;
 use crate::links;
 use crate::page::{Chrome, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 use domain::shots::Standing;
 

@@ -239,11 +239,16 @@ async fn skip_under_standing(
     Ok(())
 }
 
+/// What was done, and behind a colon what was said of it, if anything.
+fn with(done: String, said: &str) -> String {
+    if said.is_empty() { done } else { format!("{done}: {said}") }
+}
+
 /// A record that completes an open one is told as what it records, not as a correction.
 fn entry(ctx: &Ctx, find: &Find, new: &NewRecord, completes: bool) -> Entry {
     let what = new.stage.label();
     let words = match (&new.detail, new.supersedes) {
-        (_, Some(_)) if !completes => format!("corrected the record of {what}: {}", new.outcome),
+        (_, Some(_)) if !completes => with(format!("corrected the record of {what}"), &new.outcome),
         (Detail::SpotTest { mixture, decision, .. }, _) => format!("tested {mixture}: {}", decision.code()),
         (Detail::Examination(seen), _) => {
             format!("examined by {}: {}, {}", seen.method.label(), seen.question, seen.verdict.label())
@@ -251,10 +256,9 @@ fn entry(ctx: &Ctx, find: &Find, new: &NewRecord, completes: bool) -> Entry {
         (Detail::Level { level, stop_point, .. }, _) => {
             format!("proposed a cleaning level: {level}; stop-point: {stop_point}")
         }
-        _ if new.finished => format!("recorded {what}: {}", new.outcome),
-        _ if completes => format!("left {what} open: {}", new.outcome),
-        _ if new.method.is_empty() => format!("began {what}"),
-        _ => format!("began {what}: {}", new.method),
+        _ if new.finished => with(format!("recorded {what}"), &new.outcome),
+        _ if completes => with(format!("left {what} open"), &new.outcome),
+        _ => with(format!("began {what}"), &new.method),
     };
     find_entry(ctx, find, "recorded", words)
 }

@@ -6,7 +6,7 @@ use crate::error::{Answer, AppError};
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{again, ok};
-use axum::extract::Path;
+use crate::path::Path;
 use axum::response::IntoResponse;
 use domain::ids::FindId;
 use domain::stages::Gate;

@@ -10,14 +10,14 @@ use super::step_form::{self, StepForm};
 use super::test_form::TestForm;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
-use crate::finds::load_chosen;
+use crate::finds::{Chosen, cautions, load_chosen};
 use crate::form::Asked;
 use crate::form::{Errors, Posted};
 use crate::images::Picture;
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 use domain::ids::{ImageId, RecordId};
 use domain::stages::Stage;
@@ -52,7 +52,7 @@ struct RecordPage {
     deeper: Option<(&'static str, String, &'static str)>,
     errors: Errors,
     stopped: Vec<StoppedLine>,
-    finds: Vec<Line>,
+    finds: Vec<Chosen>,
     pictures: Vec<PictureChoice>,
     cautions: Vec<String>,
     standing: Vec<StandingChoice>,
@@ -65,17 +65,6 @@ struct Asks {
     cleaning: bool,
     materials: bool,
     bases: &'static [Basis],
-}
-
-/// A find on the form.
-struct Line {
-    id: String,
-    number: String,
-    href: String,
-    words: String,
-    bulk: bool,
-    pieces: i64,
-    quantity: String,
 }
 
 /// A standing authorisation to choose.
@@ -247,10 +236,6 @@ async fn page(
 ) -> Answer<RecordPage> {
     let Forms { record: mut form, test, level, step } = forms;
     let project = ctx.project(code)?.project;
-    let mut cautions: Vec<String> =
-        finds.iter().map(|f| f.caution.clone()).filter(|c| !c.is_empty()).collect();
-    cautions.sort();
-    cautions.dedup();
     let standing = if stage == Stage::WetClean { standing::list(tx, project).await? } else { Vec::new() };
     let fits = |material: &str| finds.iter().all(|find| find.material == material);
     let standing = standing.into_iter().filter(|s| s.withdrawn_at.is_none() && fits(&s.material)).map(|s| {
@@ -259,23 +244,6 @@ async fn page(
             words: format!("{}: {}, stop-point: {}", s.words, s.mixture, s.stop_point),
         }
     });
-    let ids = form.find_ids();
-    let typed =
-        |find: &Find| ids.iter().position(|id| *id == find.id).and_then(|at| form.quantity.get(at)).cloned();
-    let line = |find: &Find| Line {
-        id: find.id.to_string(),
-        number: find.number.clone(),
-        href: links::find(find.id),
-        words: [&*find.object_type, &*find.material_name]
-            .iter()
-            .filter(|w| !w.is_empty())
-            .copied()
-            .collect::<Vec<_>>()
-            .join(", "),
-        bulk: find.bulk,
-        pieces: find.quantity,
-        quantity: typed(find).unwrap_or_default(),
-    };
     let bench = bench_view::of(tx, stage, &finds).await?;
     if let (Stage::WetClean, "", [accepted]) =
         (stage, form.mixture.as_str(), bench.verdict.accepted.as_slice())
@@ -304,10 +272,10 @@ async fn page(
         },
         stopped: Vec::new(),
         errors: Errors::default(),
-        finds: finds.iter().map(line).collect(),
+        finds: Chosen::lines(&finds, &form.find, &form.quantity),
         pictures: choose_pictures(tx, &finds, &form).await?,
         form,
-        cautions,
+        cautions: cautions(&finds),
         standing: standing.collect(),
         effects: EffectOnOriginal::ALL,
         decisions: TestDecision::ALL,

@@ -2,8 +2,8 @@
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::page::{Chrome, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 
 #[derive(Template)]

@@ -6,8 +6,8 @@ use crate::finds::load_chosen;
 use crate::form::Asked;
 use crate::links;
 use crate::page::{Chrome, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 use domain::examination::Method;
 

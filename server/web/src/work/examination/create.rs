@@ -4,13 +4,13 @@ use super::super::record::{StoppedLine, stopped_line};
 use super::form::ExaminationForm;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
-use crate::finds::load_chosen;
+use crate::finds::{Chosen, cautions, load_chosen};
 use crate::form::{Asked, Errors, Posted};
 use crate::images::Picture;
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::{IntoResponse, Response};
 use domain::examination::{Method, Verdict};
 use domain::ids::{ImageId, ProjectId, RecordId};
@@ -42,13 +42,7 @@ struct ExaminationPage {
 
 /// A find on the form, with its place on the plate.
 struct Line {
-    id: String,
-    number: String,
-    href: String,
-    words: String,
-    bulk: bool,
-    pieces: i64,
-    quantity: String,
+    find: Chosen,
     /// left, top, width, height
     sides: [String; 4],
     seen: String,
@@ -230,11 +224,10 @@ async fn page(
     form: ExaminationForm,
     finds: Vec<Find>,
 ) -> Answer<ExaminationPage> {
-    let mut cautions: Vec<String> = finds.iter().map(|f| f.caution.clone()).collect();
-    cautions.push(method.caution().to_owned());
-    cautions.retain(|words| !words.is_empty());
-    cautions.sort();
-    cautions.dedup();
+    let mut cautions = cautions(&finds);
+    if !method.caution().is_empty() {
+        cautions.push(method.caution().to_owned());
+    }
     Ok(ExaminationPage {
         chrome: ctx.chrome_in(ctx.project(code)?.project),
         method,
@@ -246,26 +239,23 @@ async fn page(
         errors: Errors::default(),
         stopped: Vec::new(),
         pictures: pictures(tx, &finds, &form).await?,
-        finds: finds.iter().map(|find| line(find, &form)).collect(),
+        finds: Chosen::lines(&finds, &form.find, &form.quantity)
+            .into_iter()
+            .map(|find| line(find, &form))
+            .collect(),
         form,
         cautions,
         verdicts: Verdict::ALL,
     })
 }
 
-fn line(find: &Find, form: &ExaminationForm) -> Line {
+fn line(find: Chosen, form: &ExaminationForm) -> Line {
     let at = form.find.iter().position(|id| *id == find.id.to_string());
     let cell = |column: &[String]| at.and_then(|at| column.get(at)).cloned().unwrap_or_default();
     Line {
-        id: find.id.to_string(),
-        number: find.number.clone(),
-        href: links::find(find.id),
-        words: find.object_type.clone(),
-        bulk: find.bulk,
-        pieces: find.quantity,
-        quantity: cell(&form.quantity),
         sides: [&form.left_pct, &form.top_pct, &form.width_pct, &form.height_pct].map(|column| cell(column)),
         seen: cell(&form.region_seen),
+        find,
     }
 }
 
