@@ -5,6 +5,15 @@ use tests::support::{Lab, Reply, Site, Visitor};
 
 /// Pages of one shape of address per person.
 const OF_A_SHAPE: usize = 2;
+
+/// What a walk follows.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Follow {
+    /// Pages alone, to be judged.
+    Pages,
+    /// What can be taken away too: printed documents, lists, photographs.
+    Everything,
+}
 /// A bound for one person, should shapes ever multiply.
 const OF_A_PERSON: usize = 200;
 
@@ -23,11 +32,12 @@ pub struct Crawl {
     pub seen: Vec<Seen>,
     /// Links that lead nowhere, pages that failed.
     pub broken: Vec<String>,
+    follow: Follow,
 }
 
 impl Crawl {
     /// Seeds the demo and walks through it as everybody, and as a stranger.
-    pub async fn of(db: Db) -> Crawl {
+    pub async fn of(db: Db, follow: Follow) -> Crawl {
         // A project nobody of the demo has a part in.
         let lab = Lab::of(Site::named(&db, "ZZZ99").await);
         let cast = web::demo::seed(&lab.app).await.unwrap();
@@ -40,7 +50,7 @@ impl Crawl {
             let name = person.email.split('@').next().unwrap_or_default().to_owned();
             people.push((name, lab.sign_in_as(id).await));
         }
-        let mut crawl = Crawl { lab, people: Vec::new(), seen: Vec::new(), broken: Vec::new() };
+        let mut crawl = Crawl { lab, people: Vec::new(), seen: Vec::new(), broken: Vec::new(), follow };
         for (name, mut visitor) in people {
             crawl.walk(&name, &mut visitor).await;
             crawl.people.push((name, visitor));
@@ -72,8 +82,12 @@ impl Crawl {
             }
             for to in links(&reply) {
                 let shape = shape_of(&to);
+                let file = is_file(&shape);
+                if file && self.follow == Follow::Pages {
+                    continue;
+                }
                 let count = shapes.entry(shape).or_default();
-                if *count < OF_A_SHAPE && known.insert(to.clone()) {
+                if *count < if file { 1 } else { OF_A_SHAPE } && known.insert(to.clone()) {
                     *count += 1;
                     waiting.push_back((path.clone(), to));
                 }
@@ -91,6 +105,13 @@ fn links(page: &Reply) -> Vec<String> {
         .into_iter()
         .filter(|to| to.starts_with('/') && !to.starts_with("//"));
     ours.map(|to| to.split('#').next().unwrap_or_default().to_owned()).collect()
+}
+
+/// Whether an address of that shape hands out something that is no page.
+fn is_file(shape: &str) -> bool {
+    let path = shape.split('?').next().unwrap_or_default();
+    [".pdf", ".csv", ".xlsx", ".svg", ".jpg"].iter().any(|ending| path.ends_with(ending))
+        || path.rsplit('/').next().is_some_and(|last| ["original", "file", "large", "thumb"].contains(&last))
 }
 
 fn lost_anchors(page: &Reply) -> Vec<String> {

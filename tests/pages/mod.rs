@@ -4,13 +4,13 @@ mod browser;
 mod crawl;
 mod markup;
 
-use crawl::Crawl;
+use crawl::{Crawl, Follow};
 use tests::support::{Db, Engine, engines};
 
 #[test]
 fn every_link_of_the_demo_leads_somewhere() {
     engines::run(Engine::Postgres, async |db: Db| {
-        let crawl = Crawl::of(db).await;
+        let crawl = Crawl::of(db, Follow::Everything).await;
         assert!(crawl.seen.len() > 100, "only {} pages were seen", crawl.seen.len());
         assert!(crawl.broken.is_empty(), "\n{}", crawl.broken.join("\n"));
     });
@@ -20,7 +20,7 @@ fn every_link_of_the_demo_leads_somewhere() {
 #[test]
 fn everybody_can_read_every_page_at_every_width_and_without_scripts_and_its_html_is_sound() {
     engines::run(Engine::Sqlite, async |db: Db| {
-        let crawl = Crawl::of(db).await;
+        let crawl = Crawl::of(db, Follow::Pages).await;
         let (unreadable, lost) =
             tokio::join!(browser::unreadable(&crawl), browser::lost_without_scripts(&crawl));
         // Last, as some forms do what they are for even when empty.

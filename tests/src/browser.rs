@@ -322,7 +322,11 @@ impl Browser {
         // The judge is a script itself; those of the page have had their time when it comes.
         let on = self.scripts.load(Ordering::Relaxed);
         self.let_run(true).await;
-        self.driver.execute(AXE.as_str(), Vec::new()).await.unwrap();
+        let come: bool =
+            self.driver.execute("return 'axe' in window;", Vec::new()).await.unwrap().convert().unwrap();
+        if !come {
+            self.driver.execute(AXE.as_str(), Vec::new()).await.unwrap();
+        }
         let found = self.driver.execute_async(RUN_AXE, Vec::new()).await.unwrap().convert().unwrap();
         self.let_run(on).await;
         found

@@ -9,8 +9,10 @@ use domain::Instant;
 use domain::ids::{PersonId, SubmissionId};
 use domain::permission::Role;
 use scraper::{ElementRef, Html, Selector};
-use std::collections::BTreeMap;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, VecDeque};
 use std::net::SocketAddr;
+use std::rc::Rc;
 use std::sync::Arc;
 use store::Db;
 use store::sessions::NewSession;
@@ -253,7 +255,27 @@ pub struct Reply {
     pub body: Vec<u8>,
 }
 
+/// Pages kept parsed, as a test asks one or two of them many things in a row.
+const KEPT: usize = 2;
+
+thread_local! {
+    static PARSED: RefCell<VecDeque<(Vec<u8>, Rc<Html>)>> = RefCell::default();
+}
+
 impl Reply {
+    /// The page as a browser reads it.
+    fn page(&self) -> Rc<Html> {
+        PARSED.with_borrow_mut(|kept| {
+            if let Some((_, page)) = kept.iter().find(|(body, _)| *body == self.body) {
+                return page.clone();
+            }
+            let page = Rc::new(Html::parse_document(self.source()));
+            kept.truncate(KEPT - 1);
+            kept.push_front((self.body.clone(), page.clone()));
+            page
+        })
+    }
+
     /// The page as sent.
     pub fn source(&self) -> &str {
         std::str::from_utf8(&self.body).unwrap()
@@ -268,7 +290,7 @@ impl Reply {
 
     /// The words of everything a CSS selector finds, blanks folded.
     pub fn texts(&self, selector: &str) -> Vec<String> {
-        let page = Html::parse_document(self.source());
+        let page = self.page();
         page.select(&parse(selector)).map(words).collect()
     }
 
@@ -279,7 +301,7 @@ impl Reply {
 
     /// How many things a CSS selector finds.
     pub fn count(&self, selector: &str) -> usize {
-        Html::parse_document(self.source()).select(&parse(selector)).count()
+        self.page().select(&parse(selector)).count()
     }
 
     /// Whether it is a page, not a file.
@@ -290,13 +312,13 @@ impl Reply {
 
     /// An attribute of everything a CSS selector finds.
     pub fn attributes(&self, selector: &str, name: &str) -> Vec<String> {
-        let page = Html::parse_document(self.source());
+        let page = self.page();
         page.select(&parse(selector)).filter_map(|e| e.value().attr(name)).map(str::to_owned).collect()
     }
 
     /// Where a link or form with exactly these words leads.
     pub fn link(&self, label: &str) -> String {
-        let page = Html::parse_document(self.source());
+        let page = self.page();
         let link = page.select(&parse("a[href]")).find(|link| words(*link) == label);
         let link = link.unwrap_or_else(|| panic!("no link “{label}” on {}", self.text("title")));
         link.value().attr("href").unwrap().to_owned()
@@ -309,7 +331,7 @@ impl Reply {
 
     /// The same of the form at that place among those a CSS selector finds.
     pub fn nth_form(&self, selector: &str, at: usize) -> (String, Vec<(String, String)>) {
-        let page = Html::parse_document(self.source());
+        let page = self.page();
         let form = page.select(&parse(selector)).nth(at);
         let form = form.unwrap_or_else(|| panic!("no form {selector} on {}", self.text("title")));
         let path = form.value().attr("action").expect("every form says where it is sent").to_owned();
