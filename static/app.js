@@ -64,6 +64,57 @@ if (lock) {
   touched();
 }
 
+// A wedge scanner types like a person of impossible speed and ends with Enter or Tab. Its Enter never presses what has the focus, and
+// what it typed into a field is taken out again: the bench takes the code (scan.js), every other page says what was scanned.
+const QUICK_MS = 40; // between two keys; scanners need a few, the quickest hands about sixty (common practice, no source)
+let burst = null;
+const textual = at => at.matches("textarea, input:not([type=checkbox], [type=radio], [type=submit], [type=button], [type=file])");
+const asIs = at => (textual(at) || at.matches("select") ? { at, value: at.value, caret: at.selectionStart } : null);
+function putBack({ at, value, caret }) {
+  if (at.value === value) return;
+  at.value = value;
+  if (typeof caret === "number") at.setSelectionRange(caret, caret);
+  at.dispatchEvent(new Event("input", { bubbles: true }));
+}
+function tellScanned(code) {
+  document.getElementById("scanned")?.remove();
+  const p = document.createElement("p");
+  p.id = "scanned"; p.className = "notice"; p.setAttribute("role", "status");
+  p.textContent = `Scanned “${code}”. Nothing on this page was typed or pressed. `;
+  const bench = document.querySelector('.nav a[href="/bench"]');
+  if (bench) {
+    const way = document.createElement("a");
+    way.href = "/bench?code=" + encodeURIComponent(code); way.textContent = "Open it at the bench";
+    p.append(way);
+  }
+  document.getElementById("main").prepend(p);
+  p.scrollIntoView({ block: "nearest" });
+}
+function takeScan({ code, before }) {
+  if (before) putBack(before);
+  const scanned = new CustomEvent("scanned", { detail: code, cancelable: true });
+  if (document.dispatchEvent(scanned)) tellScanned(code);
+}
+addEventListener("keydown", event => {
+  if (event.key === "Shift" || event.key === "CapsLock" || event.isComposing) return;
+  const quick = burst && event.timeStamp - burst.last <= QUICK_MS && !event.repeat;
+  const letter = event.key.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey && !event.repeat;
+  if (quick && burst.code.length > 1 && (event.key === "Enter" || event.key === "Tab")) {
+    event.preventDefault(); event.stopImmediatePropagation();
+    const whole = burst;
+    burst = null;
+    takeScan(whole);
+  } else if (!letter) {
+    burst = null;
+  } else {
+    if (!quick) burst = { code: "", before: asIs(event.target) };
+    burst.code += event.key;
+    burst.last = event.timeStamp;
+    if (quick && !textual(event.target)) { event.preventDefault(); event.stopImmediatePropagation(); }
+  }
+}, true);
+addEventListener("keyup", event => { if (event.key === " " && burst?.code.length > 1 && !textual(event.target)) event.preventDefault(); }, true);
+
 // A list of ticks: "tick all", and how many are ticked.
 document.querySelectorAll("[data-tick-all]").forEach(box => {
   const form = box.closest("form");

@@ -1,8 +1,33 @@
-// The bench: a scan is caught whenever no field has focus; where the browser can read codes, the camera scans too.
+// The bench: a scan is caught wherever the focus is (app.js); where the browser can read codes, the camera scans too.
 const form = document.querySelector("[data-scan]");
 const field = form.querySelector("#code");
 
-// A wedge scanner types like a very fast person and ends with Enter.
+// One code after the other: what is scanned while the page is still on its way waits for the next page of the tray.
+const WAITING = "scans-waiting";
+let sent = false;
+const onTray = () => form.elements.mode.value === "tray";
+const waiting = () => JSON.parse(sessionStorage.getItem(WAITING) || "[]");
+function send(code) {
+  sent = true;
+  field.value = code;
+  form.requestSubmit();
+}
+document.addEventListener("scanned", event => {
+  event.preventDefault();
+  if (!sent) return send(event.detail);
+  if (onTray()) sessionStorage.setItem(WAITING, JSON.stringify([...waiting(), event.detail]));
+});
+addEventListener("pageshow", () => { sent = false; });
+try {
+  const [next, ...rest] = waiting();
+  sessionStorage.removeItem(WAITING);
+  if (next !== undefined && onTray()) {
+    if (rest.length > 0) sessionStorage.setItem(WAITING, JSON.stringify(rest));
+    addEventListener("pageshow", () => send(next), { once: true });
+  }
+} catch { /* storage is shut: the next scan waits for nobody */ }
+
+// Somebody types a number without having chosen the field first.
 document.addEventListener("keydown", event => {
   if (event.ctrlKey || event.metaKey || event.altKey || event.key.length !== 1 || event.key === "/") return;
   if (event.target.closest("input, textarea, select, button, a, summary, [contenteditable]")) return;
@@ -28,9 +53,8 @@ async function look(detector) {
     try {
       const [code] = await detector.detect(video);
       if (code) {
-        field.value = code.rawValue;
         shut();
-        form.requestSubmit();
+        send(code.rawValue);
         return;
       }
     } catch { /* no picture yet */ }

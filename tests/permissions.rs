@@ -344,6 +344,7 @@ fn expected(listed: &Listed, actor: Option<&Actor>, own: bool, site: &Site) -> E
     match (listed.action, actor) {
         (Action::Public, _) => Expected::Allowed,
         (_, None) => Expected::SignIn,
+        (action, Some(actor)) if !actor.reaches(action) => Expected::SignIn,
         (Action::OwnStart | Action::OwnAccount, Some(_)) => Expected::Allowed,
         (Action::Administer, Some(actor)) if actor.administrator => Expected::Allowed,
         (Action::Administer, Some(_)) => Expected::Forbidden,
@@ -380,6 +381,8 @@ struct Matrix {
     lab: Lab,
     own: Fillers,
     foreign: Fillers,
+    /// Whether people come by a PIN.
+    by_pin: bool,
     wrong: String,
 }
 
@@ -396,11 +399,12 @@ impl Matrix {
         );
         print.await.unwrap();
         lab.app.files.put(b"abc").await.unwrap();
-        Self { lab, own, foreign, wrong: String::new() }
+        Self { lab, own, foreign, by_pin: false, wrong: String::new() }
     }
 
     async fn visitor(&self, who: Option<&Actor>) -> Visitor {
         match who {
+            Some(actor) if self.by_pin => self.lab.come_by_pin(actor.person).await,
             Some(actor) => self.lab.sign_in_as(actor.person).await,
             None => self.lab.stranger(),
         }
@@ -445,7 +449,9 @@ impl Matrix {
             without = visitor.upload(&path, &[], &[]).await;
         }
         let refused = [StatusCode::FORBIDDEN, StatusCode::NOT_FOUND];
-        if listed.action != Action::Public && !refused.contains(&without.status) {
+        // What a PIN does not reach leads to the password before the form is looked at.
+        let led_away = !who.reaches(listed.action) && fits(Expected::SignIn, &without, false);
+        if listed.action != Action::Public && !led_away && !refused.contains(&without.status) {
             writeln!(self.wrong, "{name}: POST {} without a token answered {}", listed.path, without.status)
                 .unwrap();
         }
@@ -465,6 +471,7 @@ impl Matrix {
 async fn check_all(db: Db, name: &str, who: impl AsyncFnOnce(&Site) -> Option<Actor>) {
     let mut matrix = Matrix::new(db).await;
     let who = who(&matrix.lab.site).await;
+    matrix.by_pin = who.as_ref().is_some_and(|who| who.bench_only);
     for listed in web::routes::all(&matrix.lab.app).listed {
         if listed.method != Method::GET
             && let Some(who) = &who
@@ -505,6 +512,14 @@ each_role! {
 on_both_engines! {
     async fn an_administrator_without_a_part_reaches_no_project(db: Db) {
         check_all(db, "administrator", async |site: &Site| Some(site.actor_of(site.administrator).await)).await;
+    }
+
+    async fn a_lead_by_pin_reaches_the_bench_and_nothing_else(db: Db) {
+        check_all(db, "lead by PIN", async |site: &Site| Some(site.actor(Role::Lead).await.by_pin())).await;
+    }
+
+    async fn a_finds_officer_by_pin_reaches_the_bench_and_nothing_else(db: Db) {
+        check_all(db, "finds officer by PIN", async |site: &Site| Some(site.actor(Role::FindsOfficer).await.by_pin())).await;
     }
 
     async fn a_stranger_is_led_to_the_sign_in_page(db: Db) {

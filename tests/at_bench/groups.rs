@@ -1,6 +1,7 @@
 //! Due now, in hand, waiting for authorisation, next: across all projects of a person.
 use axum::http::StatusCode;
 use chrono::Duration;
+use domain::clocks::{ClockKind, Rule};
 use domain::ids::FindId;
 use domain::permission::Role;
 use domain::stages::{Stage, StageState};
@@ -86,5 +87,52 @@ on_both_engines! {
         assert_eq!(chosen.location(), format!("/finds/{there}"));
         let named = odile.submit(&page, "form.scan", &[("code", "nbr32-61")]).await;
         assert_eq!(named.location(), format!("/finds/{there}"), "the code of the project before the number tells them apart");
+    }
+
+    async fn a_condition_review_leads_to_an_assessment_and_is_not_tapped_away(lab: Lab) {
+        let find = lab.site.find("8").material("stone").add().await;
+        let mut tx = lab.site.db.write().await.unwrap();
+        let rule = Rule { limit_days: None, warn_days: 0, look_days: 30 };
+        let since = noon() - Duration::days(31);
+        store::clocks::start(&mut tx, find, ClockKind::Review, rule, (since, since)).await.unwrap();
+        tx.commit().await.unwrap();
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let page = odile.page("/bench").await;
+        let due = "[aria-labelledby=group-1]";
+        assert_eq!((numbers(&page, 1), page.count(&format!("{due} form"))), (vec!["8".to_owned()], 0), "nothing to tap");
+        assert!(!page.text(due).contains("Go round"), "no round passes it");
+        let way = page.attributes(&format!("{due} a.button"), "href");
+        assert_eq!(way, [format!("/projects/VSQ31/condition/new?find={find}")]);
+        assert_eq!(odile.page(&way[0]).await.texts("h1").len(), 1);
+    }
+
+    async fn a_number_of_another_project_is_warned_of(lab: Lab) {
+        let second = Site::named(&lab.site.db, FOREIGN).await;
+        let mut tx = lab.site.db.write().await.unwrap();
+        let odile = lab.site.person(Role::Conservator);
+        store::people::insert_role(&mut tx, second.project, odile, Role::Conservator).await.unwrap();
+        tx.commit().await.unwrap();
+        let (here, there) = (lab.site.find("61").add().await, second.find("62").add().await);
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        odile.page("/projects/VSQ31/finds").await;
+        let own = odile.post("/bench/scan", &[("code", "61")]).await;
+        assert!(own.location() == format!("/finds/{here}") && odile.follow(&own).await.count(".notice") == 0);
+        let other = odile.post("/bench/scan", &[("code", "62")]).await;
+        assert_eq!(other.location(), format!("/finds/{there}"));
+        assert_eq!(odile.follow(&other).await.text(".notice"), "Mind the project: 62 belongs to NBR32, and you were in VSQ31.");
+        odile.post("/bench/scan", &[("code", "61"), ("mode", "tray")]).await;
+        let both = odile.post("/bench/scan", &[("code", "62"), ("mode", "tray")]).await;
+        let told = odile.follow(&both).await.text(".notice");
+        assert!(told.contains("62 belongs to NBR32, other finds on the tray to VSQ31"), "{told}");
+        // Read but not worked on there: told apart from a number that is nowhere.
+        let mut petra = lab.sign_in(Role::Lead).await;
+        let mut tx = lab.site.db.write().await.unwrap();
+        store::people::insert_role(&mut tx, second.project, lab.site.person(Role::Lead), Role::Manager).await.unwrap();
+        tx.commit().await.unwrap();
+        let told = petra.post("/bench/scan", &[("code", "62")]).await.text("[role=alert]");
+        assert!(told.contains("“62” belongs to NBR32, where you record no work"), "{told}");
+        let opened = odile.get("/bench?code=61").await;
+        assert_eq!(opened.location(), format!("/finds/{here}"), "what was scanned on another page");
+        assert_eq!(odile.get("/bench?code=nothing").await.status, StatusCode::UNPROCESSABLE_ENTITY);
     }
 }

@@ -163,7 +163,7 @@ on_both_engines! {
         let mut tablet = tablet(&lab).await;
         let stranger = second.site.person(Role::Conservator);
         assert_eq!(tablet.page("/bench/locked").await.count(".hands a"), 2, "people of other projects are not named");
-        assert_eq!(tablet.post_bare(&format!("/bench/locked/{stranger}"), &[("pin", PIN)]).await.location(), "/sign-in");
+        assert_eq!(tablet.post_bare(&format!("/bench/locked/{stranger}"), &[("pin", PIN)]).await.location(), "/bench/locked");
         let mut elsewhere = lab.stranger();
         assert_eq!(by_pin(&mut elsewhere, &lab, Role::Conservator, PIN).await.location(), "/sign-in");
         assert_eq!(elsewhere.get("/bench/locked").await.location(), "/sign-in");
@@ -175,12 +175,65 @@ on_both_engines! {
         let page = lead.page("/bench/tablets").await;
         let ending = page.attributes("form[action$=ending]", "action")[0].clone();
         let mut odile = lab.sign_in(Role::Conservator).await;
-        assert_eq!(odile.post(&ending, &[]).await.status, StatusCode::NOT_FOUND, "only who shared it ends it");
+        assert_eq!(odile.post(&ending, &[]).await.status, StatusCode::FORBIDDEN, "a conservator shares no tablets");
+        let mut petra = lab.sign_in(Role::Manager).await;
+        assert_eq!(petra.post(&ending, &[]).await.status, StatusCode::NOT_FOUND, "only who shared it ends it");
         assert_eq!(lead.post(&ending, &[]).await.status, StatusCode::SEE_OTHER);
         let reply = working.get("/bench").await;
         assert!(reply.status.is_redirection(), "who was signed in on it is signed out");
         assert_eq!(working.get("/bench/locked").await.location(), "/sign-in");
         let again = lead.post("/bench/tablets", &[("name", " ")]).await;
         assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY, "a tablet needs a name");
+    }
+
+    async fn a_tablet_is_shared_by_leads_managers_and_administrators_alone(lab: Lab) {
+        for role in Role::ALL {
+            let mut visitor = lab.sign_in(*role).await;
+            let may = matches!(role, Role::Lead | Role::Manager);
+            let reply = visitor.get("/bench/tablets").await;
+            assert_eq!(reply.status, if may { StatusCode::OK } else { StatusCode::FORBIDDEN }, "{role:?}");
+            let account = visitor.page("/account").await;
+            assert_eq!(account.count("a[href='/bench/tablets']"), usize::from(may), "{role:?}");
+            let made = visitor.post("/bench/tablets", &[("name", "mine")]).await;
+            assert_eq!(made.status, if may { StatusCode::SEE_OTHER } else { StatusCode::FORBIDDEN }, "{role:?}");
+        }
+        assert_eq!(lab.sign_in(Role::Conservator).await.page("/bench").await.count("a[href='/bench/tablets']"), 0);
+        assert_eq!(lab.sign_in(Role::Lead).await.page("/bench").await.count("a[href='/bench/tablets']"), 1);
+    }
+
+    async fn an_administrators_tablet_is_for_every_bench_and_every_tablet_is_theirs_to_end(lab: Lab) {
+        let second = Lab::of(Site::named(&lab.site.db, FOREIGN).await);
+        let foreign = second.site.person(Role::FindsOfficer);
+        set_pin(&mut second.sign_in(Role::FindsOfficer).await, PIN).await;
+        let mut of_lead = tablet(&lab).await;
+        let mut administrator = lab.sign_in_as(lab.site.administrator).await;
+        let reply = administrator.post("/bench/tablets", &[("name", "Hall")]).await;
+        assert_eq!(reply.location(), "/bench/tablets", "no bench of their own");
+        let page = administrator.page("/bench/tablets").await;
+        assert_eq!(page.count("form[action$=ending]"), 2);
+        assert!(page.text("main").contains("by lead conservator"), "{}", page.text("main"));
+        let mut hall = lab.stranger();
+        hall.clone_cookies(&administrator);
+        hall.post_bare("/bench/lock", &[("_token", administrator.token.as_str())]).await;
+        let names = hall.page("/bench/locked").await;
+        assert!(names.attributes(".hands a", "href").iter().any(|href| href.contains(&foreign.to_string())), "{}", names.text("main"));
+        let mut administrator = lab.sign_in_as(lab.site.administrator).await;
+        let endings = administrator.page("/bench/tablets").await.attributes("form[action$=ending]", "action");
+        for ending in endings {
+            assert_eq!(administrator.post(&ending, &[]).await.status, StatusCode::SEE_OTHER);
+        }
+        assert_eq!(of_lead.get("/bench/locked").await.location(), "/sign-in");
+    }
+
+    async fn only_people_of_projects_where_the_sharer_may_share_are_named(lab: Lab) {
+        let second = Lab::of(Site::named(&lab.site.db, FOREIGN).await);
+        set_pin(&mut second.sign_in(Role::Conservator).await, PIN).await;
+        let lead = lab.site.person(Role::Lead);
+        let mut tx = lab.site.db.write().await.unwrap();
+        let rights = store::members::Rights { roles: vec![Role::Reader], restricted: false, findspot: false };
+        store::members::replace(&mut tx, second.site.project, lead, &rights).await.unwrap();
+        tx.commit().await.unwrap();
+        let mut tablet = tablet(&lab).await;
+        assert_eq!(tablet.page("/bench/locked").await.count(".hands a"), 2, "a reader elsewhere names nobody there");
     }
 }

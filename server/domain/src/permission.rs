@@ -22,11 +22,13 @@ crate::text_enum! {
         Public = "public", "be used without signing in";
         OwnStart = "own_start", "open the own start page and leave";
         OwnAccount = "own_account", "look after the own account";
+        ShareTablet = "share_tablet", "share a tablet at the bench";
         Administer = "administer", "keep accounts and create projects";
         ViewProject = "view_project", "open the project’s first page";
         EditProject = "edit_project", "edit the project and its people";
         ViewFind = "view_find", "open a find";
         ListFinds = "list_finds", "list and search all finds";
+        TakeLists = "take_lists", "keep filters and take lists away as files";
         RegisterFinds = "register_finds", "register, edit, split, join and void finds";
         ImportRegister = "import_register", "import registers";
         ViewContexts = "view_contexts", "read contexts";
@@ -60,6 +62,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             ViewProject,
             ViewFind,
             ListFinds,
+            TakeLists,
             ViewContexts,
             MoveFinds,
             RecordWork,
@@ -74,9 +77,11 @@ pub const fn grants(role: Role) -> &'static [Action] {
             ViewReport,
         ],
         Role::Lead => &[
+            ShareTablet,
             ViewProject,
             ViewFind,
             ListFinds,
+            TakeLists,
             ViewContexts,
             MoveFinds,
             EditPlaces,
@@ -98,6 +103,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             ViewProject,
             ViewFind,
             ListFinds,
+            TakeLists,
             RegisterFinds,
             ImportRegister,
             ViewContexts,
@@ -114,13 +120,17 @@ pub const fn grants(role: Role) -> &'static [Action] {
             ViewBacklog,
             ViewReport,
         ],
-        Role::Photographer => &[ViewProject, ViewFind, ListFinds, ViewContexts, ViewImages, UploadImages],
+        Role::Photographer => {
+            &[ViewProject, ViewFind, ListFinds, TakeLists, ViewContexts, ViewImages, UploadImages]
+        }
         Role::Specialist => &[ViewFind, ViewImages, WriteOpinion],
         Role::Manager => &[
+            ShareTablet,
             ViewProject,
             EditProject,
             ViewFind,
             ListFinds,
+            TakeLists,
             ViewContexts,
             EditContexts,
             HoldFinds,
@@ -138,6 +148,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             ViewProject,
             ViewFind,
             ListFinds,
+            TakeLists,
             ViewContexts,
             MoveFinds,
             EditPlaces,
@@ -192,11 +203,14 @@ impl Membership {
 }
 
 impl Actor {
-    /// The same person come by a PIN: the bench and nothing else.
+    /// The same person come by a PIN: the bench and nothing else, without exact findspots.
     pub fn by_pin(mut self) -> Self {
         self.bench_only = true;
         self.administrator = false;
-        self.memberships.iter_mut().for_each(|member| member.bench_only = true);
+        for member in &mut self.memberships {
+            member.bench_only = true;
+            member.findspot = false;
+        }
         self
     }
 
@@ -224,6 +238,7 @@ impl Actor {
         match action {
             Action::Public | Action::OwnStart | Action::OwnAccount => self.reaches(action),
             Action::Administer => self.administrator,
+            Action::ShareTablet if self.administrator => true,
             _ => self.memberships.iter().any(|m| m.grants(action)),
         }
     }

@@ -105,6 +105,11 @@ pub async fn delete_all(tx: &mut Tx, person: PersonId) -> Result<u64> {
     tx.sql(sql!("DELETE FROM session WHERE person_id = $1")).bind(person.0).run().await
 }
 
+/// Ends the sessions a PIN opened for a person, on whatever tablet.
+pub async fn delete_by_pin(tx: &mut Tx, person: PersonId) -> Result<u64> {
+    tx.sql(sql!("DELETE FROM session WHERE person_id = $1 AND bench_only")).bind(person.0).run().await
+}
+
 /// Ends every session of a person but one.
 pub async fn delete_others(tx: &mut Tx, person: PersonId, kept: &[u8]) -> Result<u64> {
     tx.sql(sql!("DELETE FROM session WHERE person_id = $1 AND token_hash <> $2"))

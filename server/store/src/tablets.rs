@@ -10,6 +10,9 @@ pub struct Tablet {
     #[sqlx(try_from = "Uuid")]
     pub id: TabletId,
     pub name: String,
+    /// Who shares it.
+    #[sqlx(try_from = "Uuid")]
+    pub set_by: PersonId,
     pub set_at: Instant,
 }
 
@@ -35,35 +38,50 @@ pub async fn insert(
 
 /// The tablet of a token, while it is shared.
 pub async fn find(tx: &mut Tx, token_hash: &[u8]) -> Result<Option<Tablet>> {
-    tx.sql(sql!("SELECT id, name, set_at FROM tablet WHERE token_hash = $1 AND ended_at IS NULL"))
+    tx.sql(sql!("SELECT id, name, set_by, set_at FROM tablet WHERE token_hash = $1 AND ended_at IS NULL"))
         .bind(token_hash.to_vec())
         .opt()
         .await
 }
 
-/// The tablets a person shares, the latest first.
-pub async fn list(tx: &mut Tx, by: PersonId) -> Result<Vec<Tablet>> {
+/// A shared tablet with the name of who shares it.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Shared {
+    #[sqlx(try_from = "Uuid")]
+    pub id: TabletId,
+    pub name: String,
+    #[sqlx(try_from = "Uuid")]
+    pub set_by: PersonId,
+    pub sharer: String,
+    pub set_at: Instant,
+}
+
+/// The tablets that are shared, the latest first; with `by` only that person's.
+pub async fn list(tx: &mut Tx, by: Option<PersonId>) -> Result<Vec<Shared>> {
     tx.sql(sql!(
-        "SELECT id, name, set_at FROM tablet WHERE set_by = $1 AND ended_at IS NULL ORDER BY set_at DESC, id DESC"
+        "SELECT t.id, t.name, t.set_by, p.name AS sharer, t.set_at FROM tablet t JOIN person p ON p.id = t.set_by
+         WHERE t.ended_at IS NULL AND t.set_by = COALESCE($1, t.set_by) ORDER BY t.set_at DESC, t.id DESC"
     ))
-    .bind(by.0)
+    .bind(by.map(|by| by.0))
     .all()
     .await
 }
 
-/// Ends the sharing of a tablet by whoever set it; whether there was one.
-pub async fn update_ended(tx: &mut Tx, id: TabletId, by: PersonId, now: Instant) -> Result<bool> {
+/// Ends the sharing of a tablet; with `by` only of that person's. Whether there was one.
+pub async fn update_ended(tx: &mut Tx, id: TabletId, by: Option<PersonId>, now: Instant) -> Result<bool> {
     let touched = tx
-        .sql(sql!("UPDATE tablet SET ended_at = $3 WHERE id = $1 AND set_by = $2 AND ended_at IS NULL"))
+        .sql(sql!(
+            "UPDATE tablet SET ended_at = $3 WHERE id = $1 AND set_by = COALESCE($2, set_by) AND ended_at IS NULL"
+        ))
         .bind(id.0)
-        .bind(by.0)
+        .bind(by.map(|by| by.0))
         .bind(domain::cut(now))
         .run()
         .await?;
     Ok(touched == 1)
 }
 
-/// Somebody who may take the tablet over by a PIN.
+/// Somebody with a PIN.
 #[derive(Debug, Clone, sqlx::FromRow)]
 pub struct Hand {
     #[sqlx(try_from = "Uuid")]
@@ -71,16 +89,11 @@ pub struct Hand {
     pub name: String,
 }
 
-/// Who has a PIN and a part in a project that the one who shares the tablet belongs to; what they may is asked elsewhere.
-pub async fn list_hands(tx: &mut Tx, id: TabletId) -> Result<Vec<Hand>> {
+/// Who has a PIN; which tablet they may take over is asked elsewhere.
+pub async fn list_hands(tx: &mut Tx) -> Result<Vec<Hand>> {
     tx.sql(sql!(
-        "SELECT DISTINCT p.id, p.name FROM tablet t
-         JOIN membership own ON own.person_id = t.set_by JOIN membership m ON m.project_id = own.project_id
-         JOIN person p ON p.id = m.person_id
-         WHERE t.id = $1 AND t.ended_at IS NULL AND p.pin_hash IS NOT NULL AND p.disabled_at IS NULL
-         ORDER BY p.name, p.id"
+        "SELECT id, name FROM person WHERE pin_hash IS NOT NULL AND disabled_at IS NULL ORDER BY name, id"
     ))
-    .bind(id.0)
     .all()
     .await
 }

@@ -182,8 +182,7 @@ impl Ctx {
             name: m.name.clone(),
             href: links::project(&m.code),
         };
-        let last = self.actor.memberships.iter().find(|m| Some(&m.code) == self.last_project.as_ref());
-        let project = project.or(last).or(self.actor.memberships.first());
+        let project = project.or(self.last_project()).or(self.actor.memberships.first());
         Chrome {
             program: domain::PROGRAM,
             signed_in: true,
@@ -198,6 +197,11 @@ impl Ctx {
             locks_after_s: self.tablet.then(|| self.app.config.tablet_idle.num_seconds()),
             now: self.now,
         }
+    }
+
+    /// The project this browser looked at last, if this person is still in it.
+    pub fn last_project(&self) -> Option<&Membership> {
+        self.actor.memberships.iter().find(|m| Some(&m.code) == self.last_project.as_ref())
     }
 
     fn nav(&self, project: Option<&Membership>) -> Vec<NavItem> {

@@ -96,6 +96,18 @@ impl Lab {
         let name = web::session::cookie_name(&self.app.config).to_owned();
         Visitor { lab: self.clone(), cookies: BTreeMap::from([(name, token)]), token: form_token }
     }
+
+    /// A person who came by a PIN, on a tablet that the lead shares.
+    pub async fn come_by_pin(&self, person: PersonId) -> Visitor {
+        let visitor = self.sign_in_as(person).await;
+        let now = self.app.clock.now();
+        let (hash, lead) = (uuid::Uuid::new_v4(), self.site.person(Role::Lead));
+        let mut tx = self.site.db.write().await.unwrap();
+        let tablet = store::tablets::insert(&mut tx, hash.as_bytes(), "Wet bench", lead, now).await.unwrap();
+        store::sessions::update_tablet(&mut tx, &visitor.token_hash(), tablet, true).await.unwrap();
+        tx.commit().await.unwrap();
+        visitor
+    }
 }
 
 /// A browser of one person: keeps cookies, fills in what forms hide.
@@ -105,6 +117,13 @@ pub struct Visitor {
     cookies: BTreeMap<String, String>,
     /// What every form of the session hides.
     pub token: String,
+}
+
+impl Visitor {
+    /// What the database keeps of this session.
+    pub fn token_hash(&self) -> Vec<u8> {
+        web::session::digest(&self.cookies[web::session::cookie_name(&self.lab.app.config)])
+    }
 }
 
 impl Visitor {

@@ -10,8 +10,8 @@ use askama::Template;
 use axum::Form;
 use axum::extract::{Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
-use axum::response::{IntoResponse, Redirect};
-use domain::ids::{PersonId, TabletId};
+use axum::response::{IntoResponse, Redirect, Response};
+use domain::ids::PersonId;
 use domain::permission::Action;
 use store::tablets::{Hand, Tablet};
 
@@ -77,7 +77,7 @@ pub(super) async fn index(
 ) -> Answer {
     let Some(tablet) = tablet_of(&app, &headers).await? else { return Ok(no_tablet(&app)) };
     let next = next_of(&wanted.next);
-    let hands = hands(&app, tablet.id).await?;
+    let hands = hands(&app, &tablet).await?;
     let page = LockedPage {
         chrome: door(),
         tablet: tablet.name,
@@ -93,7 +93,10 @@ pub(super) async fn edit(
     Path(person): Path<PersonId>,
     Query(wanted): Query<Wanted>,
 ) -> Answer {
-    let Some((_, hand)) = at(&app, &headers, person).await? else { return Ok(no_tablet(&app)) };
+    let (_, hand) = match at(&app, &headers, person).await? {
+        Ok(found) => found,
+        Err(away) => return Ok(away),
+    };
     Ok(ok(pin_page(hand, next_of(&wanted.next), None)).into_response())
 }
 
@@ -103,7 +106,10 @@ pub(super) async fn open(
     Path(person): Path<PersonId>,
     Form(form): Form<PinForm>,
 ) -> Answer {
-    let Some((tablet, hand)) = at(&app, &headers, person).await? else { return Ok(no_tablet(&app)) };
+    let (tablet, hand) = match at(&app, &headers, person).await? {
+        Ok(found) => found,
+        Err(away) => return Ok(away),
+    };
     let next = next_of(&form.next);
     if !app.sign_in_limits.allow_pin(person, tablet.id) {
         tracing::warn!(tablet = tablet.name, "a PIN was limited");
@@ -131,28 +137,34 @@ pub(super) async fn open(
     Ok(([(header::SET_COOKIE, cookie)], Redirect::to(next)).into_response())
 }
 
-/// Who may take a tablet over: has a PIN and records work somewhere.
-async fn hands(app: &App, tablet: TabletId) -> Answer<Vec<Hand>> {
+/// Who may take a tablet over: has a PIN and records work in a project whose tablets the sharer may share; on an
+/// administrator's tablet, in any.
+async fn hands(app: &App, tablet: &Tablet) -> Answer<Vec<Hand>> {
     let mut tx = app.db.read().await?;
+    let Some(sharer) = store::people::find_actor(&mut tx, tablet.set_by).await? else {
+        return Ok(Vec::new());
+    };
     let mut hands = Vec::new();
-    for hand in store::tablets::list_hands(&mut tx, tablet).await? {
-        let actor = store::people::find_actor(&mut tx, hand.id).await?;
-        if actor.is_some_and(|actor| actor.may_somewhere(Action::RecordWork)) {
+    for hand in store::tablets::list_hands(&mut tx).await? {
+        let Some(actor) = store::people::find_actor(&mut tx, hand.id).await? else { continue };
+        let shared = |project| sharer.administrator || sharer.may(Action::ShareTablet, project);
+        if actor.projects(Action::RecordWork).any(|member| shared(member.project)) {
             hands.push(hand);
         }
     }
     Ok(hands)
 }
 
-/// The tablet a request comes from and the person who takes it over, when they may.
-async fn at(app: &App, headers: &HeaderMap, person: PersonId) -> Answer<Option<(Tablet, Hand)>> {
-    let Some(tablet) = tablet_of(app, headers).await? else { return Ok(None) };
-    let hand = hands(app, tablet.id).await?.into_iter().find(|hand| hand.id == person);
-    Ok(hand.map(|hand| (tablet, hand)))
+/// The tablet a request comes from and the person who takes it over; or where else it leads when they may not.
+async fn at(app: &App, headers: &HeaderMap, person: PersonId) -> Answer<Result<(Tablet, Hand), Response>> {
+    let Some(tablet) = tablet_of(app, headers).await? else { return Ok(Err(no_tablet(app))) };
+    let hand = hands(app, &tablet).await?.into_iter().find(|hand| hand.id == person);
+    let away = || Redirect::to(&links::locked("/")).into_response();
+    Ok(hand.map(|hand| (tablet, hand)).ok_or_else(away))
 }
 
 /// A browser that is no shared tablet has nothing to unlock; what is left of one is taken away.
-fn no_tablet(app: &App) -> axum::response::Response {
+fn no_tablet(app: &App) -> Response {
     let cookie = session::set_cookie(&app.config, session::tablet_cookie_name(&app.config), "", 0);
     ([(header::SET_COOKIE, cookie)], Redirect::to(links::SIGN_IN)).into_response()
 }

@@ -61,9 +61,10 @@ async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<Group> {
     }
     due.retain(|pack| pack.due_at().is_some_and(|at| at < tomorrow));
     due.sort_by_key(Passed::due_at);
-    let all = due.len();
+    let all = due.iter().filter(|pack| pack.kind.is_of_rounds()).count();
     let line = |pack: &Passed| {
         let stands = standing(pack.limit_at, pack.next_check_at, ctx.now);
+        let tapped = pack.kind.is_of_rounds();
         BenchLine {
             href: links::find(pack.find_id),
             number: pack.number.clone(),
@@ -71,8 +72,9 @@ async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<Group> {
             why: format!("{}: {}", pack.kind, stands.words),
             overdue: stands.overdue,
             project: pack.project_code.clone(),
-            way_on: None,
-            look: Some(links::clock_look(pack.id)),
+            // A review is answered by an assessment, not by a tap.
+            way_on: (!tapped).then(|| assess_again(pack)),
+            look: tapped.then(|| links::clock_look(pack.id)),
         }
     };
     Ok(Group {
@@ -81,6 +83,11 @@ async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<Group> {
         empty: "Nothing is due.",
         all: (all > 0).then(|| (links::ROUNDS.to_owned(), format!("Go round: {all} due"))),
     })
+}
+
+/// To the form of a new assessment.
+fn assess_again(pack: &Passed) -> (String, String) {
+    (links::condition_of(&pack.project_code, pack.find_id), "Assess again".to_owned())
 }
 
 /// What this person has begun, the longest begun first; and the addresses of the finds.

@@ -25,7 +25,8 @@ pub(super) struct BenchPage {
     pub several: Vec<(String, String)>,
     trays: Vec<Tray>,
     groups: Vec<Group>,
-    shared: bool,
+    /// Whether this person may share a tablet, and this browser is none yet.
+    may_share: bool,
 }
 
 /// What lies on the tray of one project.
@@ -56,9 +57,14 @@ struct StageButton {
 #[serde(default)]
 pub(super) struct Mode {
     mode: String,
+    /// What was scanned on another page.
+    code: String,
 }
 
 pub(super) async fn show(ctx: Ctx, Asked(asked): Asked<Mode>) -> Answer {
+    if !asked.code.is_empty() {
+        return super::scan::show(&ctx, &asked.code).await;
+    }
     let mut tx = ctx.read().await?;
     let page = page(&ctx, &mut tx, &asked.mode).await?;
     Ok(with_camera(ok(page).into_response()))
@@ -80,7 +86,7 @@ pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, mode: &str) -> Answer<BenchPage
         several: Vec::new(),
         trays: trays(ctx, tx).await?,
         groups: lines::groups(ctx, tx).await?,
-        shared: ctx.tablet,
+        may_share: !ctx.tablet && ctx.actor.may_somewhere(Action::ShareTablet),
     })
 }
 

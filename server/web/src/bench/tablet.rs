@@ -9,10 +9,11 @@ use crate::{links, session};
 use askama::Template;
 use axum::http::header;
 use axum::response::IntoResponse;
-use domain::ids::TabletId;
+use domain::ids::{PersonId, TabletId};
 use domain::permission::Action;
 use store::Tx;
 use store::journal::{self, Entry};
+use store::tablets::Shared;
 
 #[derive(Template)]
 #[template(path = "bench/tablets.html")]
@@ -23,9 +24,24 @@ struct TabletsPage {
     errors: Errors,
     here: bool,
     minutes: i64,
-    /// Name, since when, where its sharing ends.
-    tablets: Vec<(String, String, String)>,
+    /// How a tablet is named, and who can take it over.
+    hint: &'static str,
+    /// Those of other people are listed too.
+    everybodys: bool,
+    tablets: Vec<SharedTablet>,
 }
+
+/// A tablet whose sharing this person may end.
+struct SharedTablet {
+    name: String,
+    /// Since when, and by whom when by somebody else.
+    since: String,
+    ending: String,
+}
+
+const FOR_PROJECTS: &str = "“Wet bench, blue cover”. Who works at the bench of your projects and has set a PIN can then take it over.";
+const FOR_ALL: &str =
+    "“Wet bench, blue cover”. Whoever works at a bench and has set a PIN can then take it over.";
 
 #[derive(Debug, Clone, Default, serde::Deserialize)]
 #[serde(default)]
@@ -74,7 +90,7 @@ pub(super) async fn end(ctx: Ctx, Path(id): Path<TabletId>, posted: Posted<Nothi
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
         return Ok(reply);
     }
-    if !store::tablets::update_ended(&mut tx, id, ctx.actor.person, ctx.now).await? {
+    if !store::tablets::update_ended(&mut tx, id, whose(&ctx), ctx.now).await? {
         return Err(AppError::NotFound);
     }
     journal::append(&mut tx, &entry(&ctx, "ended the sharing of a tablet".into()), ctx.now).await?;
@@ -86,17 +102,34 @@ fn entry(ctx: &Ctx, words: String) -> Entry {
     Entry { verb: "signed", words, by: Some(ctx.actor.person), ..Entry::default() }
 }
 
+/// Whose tablets this person looks after: an administrator everybody's, so that a lost one can be ended.
+fn whose(ctx: &Ctx) -> Option<PersonId> {
+    (!ctx.actor.administrator).then_some(ctx.actor.person)
+}
+
 async fn page(ctx: &Ctx, tx: &mut Tx, typed: String, errors: Errors) -> Answer<TabletsPage> {
-    let tablets = store::tablets::list(tx, ctx.actor.person).await?;
+    let tablets = store::tablets::list(tx, whose(ctx)).await?;
+    let shared = |tablet: Shared| {
+        let since = show_day(tablet.set_at.date_naive());
+        let own = tablet.set_by == ctx.actor.person;
+        SharedTablet {
+            since: if own {
+                format!("since {since}")
+            } else {
+                format!("since {since}, by {}", tablet.sharer)
+            },
+            ending: links::tablet_ending(tablet.id),
+            name: tablet.name,
+        }
+    };
     Ok(TabletsPage {
         chrome: ctx.chrome(),
         typed,
         errors,
         here: ctx.tablet,
         minutes: ctx.app.config.tablet_idle.num_minutes(),
-        tablets: tablets
-            .into_iter()
-            .map(|t| (t.name, show_day(t.set_at.date_naive()), links::tablet_ending(t.id)))
-            .collect(),
+        hint: if ctx.actor.administrator { FOR_ALL } else { FOR_PROJECTS },
+        everybodys: ctx.actor.administrator,
+        tablets: tablets.into_iter().map(shared).collect(),
     })
 }

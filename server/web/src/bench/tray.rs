@@ -62,11 +62,18 @@ pub(super) async fn lay(ctx: &Ctx, tx: &mut Tx, find: &Find) -> Answer<Result<St
     if laid(ctx, tx).await?.len() >= MOST {
         return Ok(Err(format!("The tray holds {MOST} finds. Record those first.")));
     }
+    let others = laid(ctx, tx).await?.into_iter().find(|other| other.project_id != find.project_id);
     let fresh = store::tray::insert(tx, ctx.actor.person, find.id, ctx.now).await?;
     let there = laid(ctx, tx).await?.len();
     let held = if find.held { " It is on hold." } else { "" };
+    let mind = others.map_or(String::new(), |other| {
+        format!(
+            " Mind the project: {} belongs to {}, other finds on the tray to {}.",
+            find.number, find.project_code, other.project_code
+        )
+    });
     Ok(Ok(match fresh {
-        true => format!("{} is on the tray; {there} lie there.{held}", find.number),
-        false => format!("{} lay on the tray already.{held}", find.number),
+        true => format!("{} is on the tray; {there} lie there.{held}{mind}", find.number),
+        false => format!("{} lay on the tray already.{held}{mind}", find.number),
     }))
 }

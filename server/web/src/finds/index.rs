@@ -50,6 +50,7 @@ struct May {
     assign: bool,
     label: bool,
     specialists: bool,
+    take: bool,
 }
 
 /// A find, ready to be shown.
@@ -134,6 +135,7 @@ fn may(member: &Membership) -> May {
         assign: member.grants(Action::AssignBench),
         label: member.grants(Action::PrintLabels),
         specialists: member.grants(Action::AssignSpecialists),
+        take: member.grants(Action::TakeLists),
     }
 }
 

@@ -22,11 +22,11 @@ use domain::permission::Action;
 pub(crate) fn routes(routes: Routes) -> Routes {
     routes
         .get("/projects/{project}/finds", Action::ListFinds, index::index)
-        .get("/projects/{project}/finds.csv", Action::ListFinds, export::csv)
-        .get("/projects/{project}/finds.xlsx", Action::ListFinds, export::xlsx)
+        .get("/projects/{project}/finds.csv", Action::TakeLists, export::csv)
+        .get("/projects/{project}/finds.xlsx", Action::TakeLists, export::xlsx)
         .get("/projects/{project}/work/new", Action::RecordWork, index::choose_work)
-        .post("/projects/{project}/filters", Action::ListFinds, saved_filter::create)
-        .post("/projects/{project}/filters/{filter}/removal", Action::ListFinds, saved_filter::remove)
+        .post("/projects/{project}/filters", Action::TakeLists, saved_filter::create)
+        .post("/projects/{project}/filters/{filter}/removal", Action::TakeLists, saved_filter::remove)
         .get("/projects/{project}/bench/new", Action::AssignBench, assign::new)
         .post("/projects/{project}/bench/new", Action::AssignBench, assign::create)
         .get("/projects/{project}/finds/new", Action::RegisterFinds, register::new)

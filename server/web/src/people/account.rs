@@ -30,6 +30,8 @@ pub(super) struct AccountPage {
     pub pin_errors: Errors,
     /// How the PIN stands.
     pin: PinState,
+    /// May share a tablet.
+    shares_tablets: bool,
     /// Living sessions besides this one.
     others: i64,
     memberships: Vec<Place>,
@@ -164,6 +166,7 @@ pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, person: &Person, form: ProfileF
         password_hint: super::new_password::hint(),
         pin_errors: Errors::default(),
         pin: PinState::of(store::pins::find(tx, person.id).await?),
+        shares_tablets: ctx.actor.may_somewhere(Action::ShareTablet),
         others: (living - 1).max(0),
         memberships: memberships.collect(),
         daily: store::daily::find_wish(tx, person.id).await?,

@@ -1,4 +1,4 @@
-//! The PIN that opens the bench on a shared tablet: set with the password, taken away without.
+//! The PIN that opens the bench on a shared tablet: set with the password, taken away without; what the old one opened ends.
 use super::account::{self, ProfileForm};
 use super::sign_in::client_address;
 use crate::context::Ctx;
@@ -59,6 +59,7 @@ pub(super) async fn update(
     let hash = ctx.app.passwords.hash(form.pin.trim().to_owned()).await.map_err(AppError::inside)?;
     let mut tx = ctx.write().await?;
     store::pins::update(&mut tx, person.id, Some(&hash)).await?;
+    store::sessions::delete_by_pin(&mut tx, person.id).await?;
     journal::append(&mut tx, &entry(&ctx, "set a PIN for shared tablets"), ctx.now).await?;
     ctx.finish(tx, &posted, links::ACCOUNT, "Your PIN is set. It opens the bench on a shared tablet.").await
 }
@@ -69,6 +70,7 @@ pub(super) async fn delete(ctx: Ctx, posted: Posted<Nothing>) -> Answer {
         return Ok(reply);
     }
     store::pins::update(&mut tx, ctx.actor.person, None).await?;
+    store::sessions::delete_by_pin(&mut tx, ctx.actor.person).await?;
     journal::append(&mut tx, &entry(&ctx, "took the PIN for shared tablets away"), ctx.now).await?;
     ctx.finish(tx, &posted, links::ACCOUNT, "Your PIN is gone.").await
 }
