@@ -58,6 +58,12 @@ impl Client {
         Ok(String::from_utf8(reply.body)?)
     }
 
+    /// Sends a form.
+    pub async fn post(&self, path: &str, fields: &[(String, String)]) -> Result<Reply, Failure> {
+        let request = self.http.post(self.url(path)).header(COOKIE, &self.cookie).form(fields);
+        reply(request.send().await?).await
+    }
+
     /// Sends a form with a file in it.
     pub async fn upload(&self, path: &str, form: multipart::Form) -> Result<Reply, Failure> {
         let request = self.http.post(self.url(path)).header(COOKIE, &self.cookie).multipart(form);

@@ -1,11 +1,13 @@
 //! Open-load measurement of a release `findway serve` on loopback, at two sizes of database, beside a bare route.
 //!
-//! `load PROGRAM FOLDER [SECONDS [PORT]]`; see `tests/bench/run.sh`.
+//! `load PROGRAM FOLDER [SECONDS [PORT [SCENARIO]]]`, a scenario being `pages`, `steps` or nothing for both; see `tests/bench/run.sh`.
 mod client;
+mod form;
 mod import;
 mod measure;
 mod paths;
 mod server;
+mod steps;
 mod upload;
 mod verdict;
 
@@ -46,11 +48,24 @@ async fn main() -> ExitCode {
 async fn run() -> Result<bool, Failure> {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let [program, folder, rest @ ..] = words.as_slice() else {
-        return Err("usage: load PROGRAM FOLDER [SECONDS [PORT]]".into());
+        return Err("usage: load PROGRAM FOLDER [SECONDS [PORT [SCENARIO]]]".into());
     };
     let seconds: usize = rest.first().map_or(Ok(60), |s| s.parse())?;
     let port: u16 = rest.get(1).map_or(Ok(8250), |p| p.parse())?;
     let (program, folder) = (Path::new(program), Path::new(folder));
+    match rest.get(2).map_or("", String::as_str) {
+        "" => {
+            let pages = pages(program, folder, seconds, port).await?;
+            Ok(steps::run(program, folder, seconds, port).await? && pages)
+        }
+        "pages" => pages(program, folder, seconds, port).await,
+        "steps" => steps::run(program, folder, seconds, port).await,
+        other => Err(format!("there is no scenario {other}: pages, steps").into()),
+    }
+}
+
+/// Pages asked for at a fixed rate, on two sizes of database.
+async fn pages(program: &Path, folder: &Path, seconds: usize, port: u16) -> Result<bool, Failure> {
     let mut sites = Vec::new();
     for (finds, port) in SIZES.into_iter().zip(port..) {
         sites.push(Site::start(program, &folder.join(finds.to_string()), finds, port).await?);

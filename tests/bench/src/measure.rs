@@ -23,6 +23,13 @@ pub struct Target {
 pub struct Times(Vec<f64>);
 
 impl Times {
+    /// Those, in any order.
+    pub fn of(ms: Vec<f64>) -> Times {
+        let mut times = Times::default();
+        times.extend(ms);
+        times
+    }
+
     /// The time that `share` of all stayed below; not a number when there is none.
     pub fn share(&self, share: f64) -> f64 {
         let last = self.0.len().saturating_sub(1);

@@ -151,7 +151,7 @@ impl Paths {
 }
 
 /// Ids of the finds a list links to.
-fn find_ids(page: &str) -> Vec<String> {
+pub fn find_ids(page: &str) -> Vec<String> {
     let mut ids: Vec<String> = Vec::new();
     for part in page.split("href=\"/finds/").skip(1) {
         let id: String = part.chars().take_while(|c| c.is_ascii_hexdigit() || *c == '-').collect();

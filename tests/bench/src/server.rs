@@ -21,13 +21,24 @@ pub struct Account {
     pub password: String,
 }
 
-/// Makes the database of that many finds in a folder, if it is not there yet; how to sign in.
+/// Makes the database of that many finds in a folder, if it is not there yet; how to sign in as its manager.
 pub async fn generate(program: &Path, folder: &Path, finds: usize) -> Result<Account, Failure> {
+    let accounts = generate_with(program, folder, finds, 0).await?;
+    accounts.into_iter().next().ok_or_else(|| "no account was printed".into())
+}
+
+/// The same with so many more conservators: the manager first, they last.
+pub async fn generate_with(
+    program: &Path,
+    folder: &Path,
+    finds: usize,
+    people: usize,
+) -> Result<Vec<Account>, Failure> {
     let told = folder.join("generated.txt");
     if !told.exists() {
         std::fs::create_dir_all(folder)?;
         let out = Command::new(program)
-            .args(["generate", "--finds", &finds.to_string(), "--data"])
+            .args(["generate", "--finds", &finds.to_string(), "--people", &people.to_string(), "--data"])
             .arg(folder)
             .stderr(Stdio::inherit())
             .output()
@@ -39,12 +50,12 @@ pub async fn generate(program: &Path, folder: &Path, finds: usize) -> Result<Acc
     }
     let lines = std::fs::read_to_string(&told)?;
     println!("{}", lines.lines().next().unwrap_or_default());
-    let line = lines.lines().find(|line| line.contains("manager")).ok_or("no account was printed")?;
-    let mut words = line.split_whitespace().rev();
-    match (words.next(), words.next()) {
-        (Some(password), Some(email)) => Ok(Account { email: email.into(), password: password.into() }),
-        _ => Err("no account was printed".into()),
-    }
+    let account = |line: &str| {
+        let mut words = line.split_whitespace().rev();
+        let (password, email) = (words.next()?, words.next()?);
+        Some(Account { email: email.into(), password: password.into() })
+    };
+    Ok(lines.lines().filter(|line| line.contains("conservator")).filter_map(account).collect())
 }
 
 impl Server {

@@ -1,10 +1,10 @@
 //! `findway generate`: an invented project of any size, for load tests.
 use super::{Failure, open};
 use clap::Args;
-use domain::ids::ProjectId;
+use domain::Instant;
+use domain::ids::{PersonId, ProjectId};
 use domain::permission::Role;
 use seed::growth::{Growth, Hands};
-use std::time::Instant;
 use store::people::NewPerson;
 use store::projects::NewProject;
 use store::{StoreError, Tx};
@@ -24,6 +24,9 @@ pub struct GenerateArguments {
     /// Code of the project to be made
     #[arg(long, default_value = "LOAD")]
     project: String,
+    /// How many more conservators, all with the same password
+    #[arg(long, default_value_t = 0, value_parser = clap::value_parser!(u32).range(0..=500))]
+    people: u32,
     #[command(flatten)]
     settings: Settings,
 }
@@ -34,9 +37,14 @@ pub async fn run(arguments: GenerateArguments) -> Result<(), Failure> {
     let app = open(arguments.settings.check()?).await?;
     let hash = app.passwords.hash(PASSWORD.into()).await?;
     let now = app.clock.now();
-    let begun = Instant::now();
+    let begun = std::time::Instant::now();
     let mut tx = app.db.write().await?;
     let (project, hands) = found(&app, &mut tx, &arguments.project, &hash).await?;
+    let more: Vec<String> = (1..=arguments.people).map(|nth| format!("bench.{nth}")).collect();
+    for local in &more {
+        let id = person(&mut tx, (local, local), &arguments.project, &hash, now).await?;
+        store::people::insert_role(&mut tx, project, id, Role::Conservator).await?;
+    }
     let mut growth = Growth::begin(&mut tx, project, hands, all, now).await?;
     tx.commit().await?;
     while !growth.is_complete() {
@@ -48,6 +56,9 @@ pub async fn run(arguments: GenerateArguments) -> Result<(), Failure> {
     println!("{all} finds in project {} after {:.1} s", arguments.project, begun.elapsed().as_secs_f64());
     for (role, local, _) in PEOPLE {
         println!("{role:<32} {:<34} {PASSWORD}", address(local, &arguments.project));
+    }
+    for local in &more {
+        println!("{:<32} {:<34} {PASSWORD}", "conservator", address(local, &arguments.project));
     }
     Ok(())
 }
@@ -78,17 +89,27 @@ async fn found(app: &App, tx: &mut Tx, code: &str, hash: &str) -> Result<(Projec
     };
     let mut ids = Vec::new();
     for (_, local, name) in PEOPLE {
-        let person = NewPerson {
-            email: address(local, code),
-            name: (*name).into(),
-            qualification: String::new(),
-            password_hash: Some(hash.to_owned()),
-            administrator: false,
-        };
-        let id = store::people::insert(tx, &person, now).await?;
+        let id = person(tx, (local, name), code, hash, now).await?;
         store::people::insert_role(tx, project, id, Role::Conservator).await?;
         ids.push(id);
     }
     store::people::insert_role(tx, project, ids[0], Role::Manager).await?;
     Ok((project, Hands { registrar: ids[0], bench: ids[1] }))
+}
+
+async fn person(
+    tx: &mut Tx,
+    (local, name): (&str, &str),
+    code: &str,
+    hash: &str,
+    now: Instant,
+) -> Result<PersonId, Failure> {
+    let person = NewPerson {
+        email: address(local, code),
+        name: name.to_owned(),
+        qualification: String::new(),
+        password_hash: Some(hash.to_owned()),
+        administrator: false,
+    };
+    Ok(store::people::insert(tx, &person, now).await?)
 }
