@@ -5,6 +5,7 @@ mod commands;
 mod condition;
 mod contexts;
 mod examination;
+mod gates;
 mod images;
 mod imports;
 mod journeys;

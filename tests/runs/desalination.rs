@@ -1,11 +1,12 @@
 //! Baths.
-use super::{BATHS, begin, begun, column, end, pot, read, state, with};
+use super::{BATHS, begin, begun, column, end, iron, pot, read, state, with};
 use axum::http::StatusCode;
+use domain::ids::FindId;
 use domain::permission::Role;
 use domain::runs::RunKind::Desalination;
 use domain::stages::{Stage, StageState};
 use tests::on_both_engines;
-use tests::support::Lab;
+use tests::support::{Lab, Visitor};
 
 const READINGS: &[(&str, &str)] = &[
     ("2031-08-03 08:30", "310"),
@@ -108,6 +109,26 @@ on_both_engines! {
             let told = refused.text(&format!("#{field}-error"));
             assert!(!told.is_empty() && told.contains(sentence), "{field} “{typed}”: {}", refused.text(".wrong"));
         }
+    }
+
+    async fn different_metals_never_share_a_bath(lab: Lab) {
+        let (nail, pin) = (iron(&lab, "61").await, lab.site.find("62").material("copper_alloy").add().await);
+        let second = iron(&lab, "63").await;
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let path = web::links::run_new(lab.site.code, Desalination);
+        let together = async |odile: &mut Visitor, finds: [FindId; 2]| {
+            let ids = finds.map(|find| find.to_string());
+            let mut fields: Vec<(&str, &str)> = BATHS.to_vec();
+            for id in &ids {
+                fields.extend([("find", id.as_str()), ("quantity", "")]);
+            }
+            odile.post(&path, &fields).await
+        };
+        let refused = together(&mut odile, [nail, pin]).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(refused.text(".wrong").contains("61 and 62 are of different metals"), "{}", refused.text(".wrong"));
+        assert_eq!(refused.attributes("#threshold", "value"), ["40"], "what was typed stays");
+        assert_eq!(together(&mut odile, [nail, second]).await.status, StatusCode::SEE_OTHER);
     }
 
     async fn a_wrong_bath_is_withdrawn_with_a_reason(lab: Lab) {

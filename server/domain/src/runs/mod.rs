@@ -5,6 +5,22 @@ pub mod pasted;
 
 use crate::stages::Stage;
 
+/// Groups of one metal each.
+const METALS: &[&str] = &["iron", "copper_alloy", "lead", "silver_gold"];
+
+/// Why these finds do not lie in one bath, by number and material group of each.
+///
+/// Different metals never share a solution (Archaeology Underwater: the NAS Guide, p. 153); what a coin or a composite is made of
+/// the group does not tell.
+pub fn not_in_one_bath(finds: &[(&str, &str)]) -> Option<String> {
+    let mut metals = finds.iter().filter(|(_, group)| METALS.contains(group));
+    let (first, metal) = metals.next()?;
+    let (other, _) = metals.find(|(_, group)| group != metal)?;
+    Some(format!(
+        "{first} and {other} are of different metals, which never share a solution: begin a run for each metal."
+    ))
+}
+
 crate::text_enum! {
     /// What a run does.
     RunKind, "kind of run" {

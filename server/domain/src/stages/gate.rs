@@ -102,7 +102,11 @@ impl Gate {
                 (Some(mixture), _) => facts.accepted_mixtures.contains(mixture),
                 (None, _) => !facts.accepted_mixtures.is_empty(),
             },
-            Gate::AuthorisedLevel => facts.level_authorised || attempt.standing_mixture.is_some(),
+            // A standing authorisation names a mixture: it speaks of washing.
+            Gate::AuthorisedLevel => {
+                facts.level_authorised
+                    || attempt.stage == Stage::WetClean && attempt.standing_mixture.is_some()
+            }
             Gate::XrayFirst => progress.is_settled(Stage::Xray),
             Gate::DriedFirst => match (facts.recovered_state, facts.baths) {
                 (_, Baths::Now) => false,

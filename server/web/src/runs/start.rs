@@ -74,6 +74,11 @@ pub(super) async fn create(
     }
     let finds = load_chosen(&ctx, &mut tx, project, &posted.form.find, MOST_FINDS).await?;
     let mut parsed = posted.form.parse(kind, &finds, ctx.now);
+    if let Some(sentence) = apart(kind, &finds) {
+        let mut errors = parsed.err().unwrap_or_default();
+        errors.add("find", sentence);
+        parsed = Err(errors);
+    }
     for find in &finds {
         if runs::find_running(&mut tx, find.id, kind).await?.is_some() {
             let mut errors = parsed.err().unwrap_or_default();
@@ -104,6 +109,12 @@ pub(super) async fn create(
             Ok(again(page).into_response())
         }
     }
+}
+
+fn apart(kind: RunKind, finds: &[Find]) -> Option<String> {
+    let groups: Vec<(&str, &str)> =
+        finds.iter().map(|find| (find.number.as_str(), find.material.as_str())).collect();
+    domain::runs::not_in_one_bath(&groups).filter(|_| kind == RunKind::Desalination)
 }
 
 /// What dries has dried since the run began, which may be days ago.
