@@ -5,7 +5,7 @@ use domain::clocks::ClockKind;
 use domain::permission::Role;
 use domain::stages::{Stage, StageState};
 use tests::on_both_engines;
-use tests::support::Lab;
+use tests::support::{Lab, noon};
 
 on_both_engines! {
     /// By hand: 20 °C air holds 17.3 g/m³ (handbook table of saturated vapour), so that τ = (0.3 · 1.5 + 0.012 · 0.173) /
@@ -183,5 +183,101 @@ on_both_engines! {
         let mut tx = lab.site.db.read().await.unwrap();
         assert!(store::boxes::list_of_find(&mut tx, nail).await.unwrap()[0].left_at.is_some(), "it lay there, and left");
         assert_eq!(lead.page(&at).await.count("#contents ~ ul li"), 1);
+    }
+
+    async fn pieces_are_taken_out_of_a_box_and_packed_again(lab: Lab) {
+        let sherds = lab.site.find("7").material("ceramic").bulk(40).with(|f| f.recovered_state = domain::finds::RecoveredState::Dry).add().await;
+        let table = {
+            let mut tx = lab.site.db.write().await.unwrap();
+            let new = store::places::NewPlace { project: lab.site.project, parent: None, kind: "room".into(), name: "Drawing room".into() };
+            let id = store::places::insert(&mut tx, &new, noon()).await.unwrap();
+            tx.commit().await.unwrap();
+            id.to_string()
+        };
+        let mut bea = lab.sign_in(Role::Conservator).await;
+        let plain = [("container", "carton"), ("sealed_on", "2031-09-15"), ("done_by", "B. Lisle-Okoro")];
+        let packed = pack(&mut bea, &lab, &[(sherds, "")], &with(&plain, &[("name", "Box 1")])).await;
+        let at = packed.location();
+        let page = bea.page(&at).await;
+        let form = page.attributes("a[href*=takings]", "href")[0].clone();
+        let form = bea.page(&form).await;
+        assert!(form.text("main").contains("40 pieces lie in it"), "{}", form.text("main"));
+        let good = [("pieces", "15"), ("place", table.as_str()), ("taken_by", "Bea"), ("reason", "to be drawn")];
+        for (field, typed, sentence) in [
+            ("pieces", "", "how many pieces"),
+            ("pieces", "0", "too small"),
+            ("pieces", "-3", "too small"),
+            ("pieces", "41", "40 pieces lie in Box 1"),
+            ("pieces", "a few", "no whole number"),
+            ("place", "", "where they go"),
+            ("taken_by", " ", "who took them"),
+            ("reason", "", "what for"),
+        ] {
+            let refused = bea.submit(&form, "main form", &with(&good, &[(field, typed)])).await;
+            assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "{field} {typed}");
+            assert!(refused.text(&format!("#{field}-error")).contains(sentence), "{field} “{typed}”: {}", refused.text(".wrong"));
+            let kept = if field == "reason" { ("#taken_by", "Bea") } else { ("#reason", "to be drawn") };
+            assert_eq!(refused.attributes(kept.0, "value"), [kept.1], "what was typed stays");
+        }
+        let taken = bea.submit(&form, "main form", &good).await;
+        assert_eq!(taken.location(), at, "{}", taken.text(".wrong"));
+        assert!(bea.follow(&taken).await.text("#contents ~ ul").contains("25 pieces"));
+        let progress = async || {
+            let mut tx = lab.site.db.read().await.unwrap();
+            store::finds::progress::find_progress(&mut tx, sherds).await.unwrap().state(Stage::Packing)
+        };
+        assert_eq!(progress().await, StageState::InHand, "15 pieces are unpacked");
+        let page = bea.page(&format!("/finds/{sherds}")).await;
+        assert!(page.text(".journal").contains("took 15 pieces out of Box 1, to Drawing room: to be drawn"), "{}", page.text(".journal"));
+        let again = pack(&mut bea, &lab, &[(sherds, "15")], &with(&plain, &[("name", "Box 2")])).await;
+        assert_eq!(again.status, StatusCode::SEE_OTHER, "{}", again.text(".wrong"));
+        assert_eq!(progress().await, StageState::Done, "25 and 15 are all");
+        let form = bea.page(&format!("{at}/takings/new?find={sherds}")).await;
+        let rest = bea.submit(&form, "main form", &with(&good, &[("pieces", "25")])).await;
+        assert_eq!(bea.follow(&rest).await.count("a[href*=takings]"), 0, "nothing is left in it");
+        let none = bea.get(&format!("{at}/takings/new?find={sherds}")).await;
+        assert_eq!(none.location(), at);
+    }
+
+    async fn the_indicator_of_a_box_is_passed_once_and_read_for_all_in_it(lab: Lab) {
+        let (first, second) = (dry(&lab, "61", "iron").await, dry(&lab, "62", "iron").await);
+        let urn = lab.site.find("63").material("iron").restricted().with(|f| f.recovered_state = domain::finds::RecoveredState::Dry).add().await;
+        lab.site.mark(urn, Stage::Xray, StageState::Done).await;
+        lab.site.clear(Role::Lead).await;
+        let mut lead = lab.sign_in(Role::Lead).await;
+        let at = pack(&mut lead, &lab, &[(urn, ""), (first, ""), (second, "")], IRON_BOX).await;
+        assert_eq!(at.status, StatusCode::SEE_OTHER, "{}", at.text(".wrong"));
+        let rounds = format!("{}?kind=indicator", web::links::ROUNDS);
+        let page = lead.page(&rounds).await;
+        assert_eq!(page.count(".pack"), 1, "one indicator, three finds");
+        assert!(page.text(".pack").contains("and 2 more finds in Iron 3"), "{}", page.text(".pack"));
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let page = odile.page(&rounds).await;
+        assert_eq!(page.count(".pack"), 1, "whoever may not see one find still passes the box");
+        assert!(page.text(".pack").contains("and 1 more find in Iron 3"), "{}", page.text(".pack"));
+        let clock = page.attributes("input[name=clock]", "value")[0].clone();
+        let seen = odile.submit(&page, "form.round", &[("well", &clock), ("reading", "9")]).await;
+        assert_eq!(seen.status, StatusCode::SEE_OTHER, "{}", seen.text(".wrong"));
+        assert!(odile.follow(&seen).await.text(".notice").contains("1 in order, 0 not"), "counted once");
+        for find in [first, second, urn] {
+            let mut tx = lab.site.db.read().await.unwrap();
+            let clock = store::clocks::list_running(&mut tx, find).await.unwrap().into_iter().find(|c| c.kind == ClockKind::Indicator).unwrap();
+            let looks = store::clocks::looks::list(&mut tx, clock.id, 5).await.unwrap();
+            assert_eq!((looks.len(), looks[0].indicator_rh), (1, Some(9.0)), "read for each");
+            let journal = store::journal::list_of_find(&mut tx, find, 10).await.unwrap();
+            let read = journal.iter().filter(|line| line.words.contains("read the indicator") && line.words.contains("9 % RH"));
+            assert_eq!(read.count(), 1, "{journal:?}");
+        }
+        // One that goes elsewhere is not read there any more.
+        let shelf = lab.site.place("Shelf 2").await.to_string();
+        let id = first.to_string();
+        let move_it = [("find", id.as_str()), ("place", shelf.as_str()), ("moved_by", "O. Marchbank")];
+        assert_eq!(odile.post(&web::links::move_new(lab.site.code), &move_it).await.status, StatusCode::SEE_OTHER);
+        let mut tx = lab.site.db.read().await.unwrap();
+        assert!(store::clocks::list_running(&mut tx, first).await.unwrap().iter().all(|c| c.kind != ClockKind::Indicator));
+        drop(tx);
+        let page = odile.page(&rounds).await;
+        assert_eq!(page.count(".pack"), 1);
+        assert!(page.text(".pack").contains("62") && !page.text(".pack").contains("more find"), "{}", page.text(".pack"));
     }
 }

@@ -1,5 +1,5 @@
 //! Boxes: places of a kind, with what lies in them and how they were sealed.
-use crate::{Result, StoreError, Tx, places, sql};
+use crate::{Result, StoreError, Tx, clocks, places, sql};
 use chrono::NaiveDate;
 use domain::Instant;
 use domain::ids::{FindId, PackedId, PersonId, PlaceId, ProjectId, RecordId, SealingId};
@@ -51,13 +51,14 @@ pub struct Content {
     /// When it was packed; none where it was only put there.
     pub since: Option<Instant>,
     pub weight_g: Option<f64>,
+    pub bulk: bool,
 }
 
 /// The finds in a box, packed or only put there.
 pub async fn list_contents(tx: &mut Tx, id: PlaceId) -> Result<Vec<Content>> {
     tx.sql(sql!(
         "SELECT f.id AS find, f.number, f.object_type, f.material, m.name AS material_name, f.restricted, k.quantity,
-            k.since, f.weight_g
+            k.since, f.weight_g, f.bulk
          FROM find f JOIN material m ON m.project_id = f.project_id AND m.code = f.material
          LEFT JOIN packed k ON k.find_id = f.id AND k.place_id = $1 AND k.left_at IS NULL
          WHERE (f.place_id = $1 OR k.id IS NOT NULL) AND f.void_at IS NULL ORDER BY f.sort_key, f.id"
@@ -90,28 +91,99 @@ pub async fn insert_packed(
     if quantity.is_none() {
         update_left(tx, find, None, now).await?;
     }
+    insert_row(tx, (id, find, quantity), record, (now, now)).await
+}
+
+/// A find leaves every box but the one it goes to; their indicators are read for it no more.
+pub async fn update_left(tx: &mut Tx, find: FindId, goes_to: Option<PlaceId>, now: Instant) -> Result<()> {
+    for row in list_rows(tx, find, None).await? {
+        if Some(row.place_id) != goes_to {
+            end_row(tx, row.id, now).await?;
+            clocks::boxes::leave(tx, find, row.place_id, now).await?;
+        }
+    }
+    Ok(())
+}
+
+/// Takes pieces of a bulk find of `all` pieces out of a box; `false`, and nothing taken, when fewer lie in it.
+pub async fn take_out(
+    tx: &mut Tx,
+    (place, find): (PlaceId, FindId),
+    (pieces, all): (i64, i64),
+    now: Instant,
+) -> Result<bool> {
+    let rows = list_rows(tx, find, Some(place)).await?;
+    let there: i64 = rows.iter().map(|row| row.quantity.unwrap_or(all)).sum();
+    if pieces > there {
+        return Ok(false);
+    }
+    let mut left = pieces;
+    for row in rows {
+        let taken = left.min(row.quantity.unwrap_or(all));
+        if taken == 0 {
+            break;
+        }
+        end_row(tx, row.id, now).await?;
+        let rest = row.quantity.unwrap_or(all) - taken;
+        if rest > 0 {
+            insert_row(tx, (place, find, Some(rest)), row.record_id, (row.since, now)).await?;
+        }
+        left -= taken;
+    }
+    if pieces == there {
+        clocks::boxes::leave(tx, find, place, now).await?;
+    }
+    Ok(true)
+}
+
+#[derive(sqlx::FromRow)]
+struct PackedRow {
+    #[sqlx(try_from = "Uuid")]
+    id: PackedId,
+    #[sqlx(try_from = "Uuid")]
+    place_id: PlaceId,
+    quantity: Option<i64>,
+    #[sqlx(try_from = "Uuid")]
+    record_id: RecordId,
+    since: Instant,
+}
+
+/// Where a find lies packed now, in every box or in one, the latest first.
+async fn list_rows(tx: &mut Tx, find: FindId, place: Option<PlaceId>) -> Result<Vec<PackedRow>> {
+    tx.sql(sql!(
+        "SELECT id, place_id, quantity, record_id, since FROM packed
+         WHERE find_id = $1 AND left_at IS NULL AND place_id = COALESCE($2, place_id) ORDER BY since DESC, id DESC"
+    ))
+    .bind(find.0)
+    .bind(place.map(Uuid::from))
+    .all()
+    .await
+}
+
+async fn end_row(tx: &mut Tx, id: PackedId, now: Instant) -> Result<()> {
+    tx.sql(sql!("UPDATE packed SET left_at = $2 WHERE id = $1"))
+        .bind(id.0)
+        .bind(domain::cut(now))
+        .run()
+        .await?;
+    Ok(())
+}
+
+async fn insert_row(
+    tx: &mut Tx,
+    (place, find, quantity): (PlaceId, FindId, Option<i64>),
+    record: RecordId,
+    (since, now): (Instant, Instant),
+) -> Result<()> {
     tx.sql(sql!(
         "INSERT INTO packed (id, place_id, find_id, quantity, record_id, since) VALUES ($1, $2, $3, $4, $5, $6)"
     ))
     .bind(PackedId::new(now).0)
-    .bind(id.0)
+    .bind(place.0)
     .bind(find.0)
     .bind(quantity)
     .bind(record.0)
-    .bind(domain::cut(now))
-    .run()
-    .await?;
-    Ok(())
-}
-
-/// A find leaves every box but the one it goes to.
-pub async fn update_left(tx: &mut Tx, find: FindId, goes_to: Option<PlaceId>, now: Instant) -> Result<()> {
-    tx.sql(sql!(
-        "UPDATE packed SET left_at = $3 WHERE find_id = $1 AND left_at IS NULL AND place_id <> COALESCE($2, find_id)"
-    ))
-    .bind(find.0)
-    .bind(goes_to.map(Uuid::from))
-    .bind(domain::cut(now))
+    .bind(domain::cut(since))
     .run()
     .await?;
     Ok(())

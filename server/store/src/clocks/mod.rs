@@ -1,10 +1,12 @@
 //! Clocks that run on a find, and the one date by which something is due.
 //!
+//! - [`boxes`]: the indicator of a box, read for all that lies in it
 //! - [`rules`]: how long each may run, how often somebody looks
 //! - [`round`]: the running clocks of a project as a round passes them
 //! - [`looks`]: what was seen on a look
 //! - [`review`]: the day a condition is to be assessed again
 //! - [`sheets`]: a round on paper, to be typed in afterwards
+pub mod boxes;
 pub mod looks;
 pub mod review;
 pub mod round;

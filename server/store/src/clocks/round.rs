@@ -1,4 +1,5 @@
-//! The running clocks as a round passes them, the most urgent first.
+//! The running clocks as a round passes them, the most urgent first. The indicator of a box is passed once, with the first of its
+//! finds that the person may see.
 use crate::{Result, Tx, sql};
 use domain::Instant;
 use domain::clocks::ClockKind;
@@ -27,6 +28,10 @@ pub struct Passed {
     pub last_check_at: Option<Instant>,
     pub next_check_at: Option<Instant>,
     pub left_open: Option<String>,
+    /// The box whose indicator is read.
+    pub box_name: Option<String>,
+    /// Other finds for which the same indicator is read.
+    pub beside: i64,
 }
 
 impl Passed {
@@ -48,12 +53,17 @@ pub async fn list(
         "SELECT c.id, c.kind, c.find_id, f.project_id, p.code AS project_code, f.number, f.object_type, f.material,
             m.name AS material_name, pl.path AS place_path, c.started_at, c.limit_at, c.last_check_at, c.next_check_at,
             (SELECT CASE WHEN k.in_order OR k.put_right THEN NULL ELSE k.words END FROM clock_look k
-             WHERE k.clock_id = c.id ORDER BY k.looked_at DESC, k.id DESC LIMIT 1) AS left_open
+             WHERE k.clock_id = c.id ORDER BY k.looked_at DESC, k.id DESC LIMIT 1) AS left_open,
+            b.name AS box_name,
+            (SELECT COUNT(*) FROM clock o JOIN find g ON g.id = o.find_id WHERE o.box_id = c.box_id AND o.stopped_at IS NULL
+             AND o.id <> c.id AND g.void_at IS NULL AND ($4 OR NOT g.restricted)) AS beside
          FROM find f JOIN clock c ON c.find_id = f.id AND c.stopped_at IS NULL JOIN project p ON p.id = f.project_id
          JOIN material m ON m.project_id = f.project_id AND m.code = f.material
-         LEFT JOIN place pl ON pl.id = f.place_id
+         LEFT JOIN place pl ON pl.id = f.place_id LEFT JOIN place b ON b.id = c.box_id
          WHERE f.project_id = $1 AND f.due_at IS NOT NULL AND f.void_at IS NULL AND c.kind = $2
             AND ($4 OR NOT f.restricted) AND (f.place_id = $3 OR $3 IS NULL)
+            AND NOT EXISTS (SELECT 1 FROM clock o JOIN find g ON g.id = o.find_id WHERE o.box_id = c.box_id
+                AND o.stopped_at IS NULL AND o.id < c.id AND g.void_at IS NULL AND ($4 OR NOT g.restricted) AND (g.place_id = $3 OR $3 IS NULL))
          ORDER BY f.due_at, f.id, c.id LIMIT $5"
     ))
     .bind(project.0)
@@ -78,12 +88,17 @@ pub async fn list_due(
         "SELECT c.id, c.kind, c.find_id, f.project_id, p.code AS project_code, f.number, f.object_type, f.material,
             m.name AS material_name, pl.path AS place_path, c.started_at, c.limit_at, c.last_check_at, c.next_check_at,
             (SELECT CASE WHEN k.in_order OR k.put_right THEN NULL ELSE k.words END FROM clock_look k
-             WHERE k.clock_id = c.id ORDER BY k.looked_at DESC, k.id DESC LIMIT 1) AS left_open
+             WHERE k.clock_id = c.id ORDER BY k.looked_at DESC, k.id DESC LIMIT 1) AS left_open,
+            b.name AS box_name,
+            (SELECT COUNT(*) FROM clock o JOIN find g ON g.id = o.find_id WHERE o.box_id = c.box_id AND o.stopped_at IS NULL
+             AND o.id <> c.id AND g.void_at IS NULL AND ($3 OR NOT g.restricted)) AS beside
          FROM find f JOIN clock c ON c.find_id = f.id AND c.stopped_at IS NULL JOIN project p ON p.id = f.project_id
          JOIN material m ON m.project_id = f.project_id AND m.code = f.material
-         LEFT JOIN place pl ON pl.id = f.place_id
+         LEFT JOIN place pl ON pl.id = f.place_id LEFT JOIN place b ON b.id = c.box_id
          WHERE f.project_id = $1 AND f.due_at IS NOT NULL AND f.void_at IS NULL AND ($3 OR NOT f.restricted)
             AND (c.limit_at < $2 OR c.next_check_at < $2 OR c.warn_at < $5)
+            AND NOT EXISTS (SELECT 1 FROM clock o JOIN find g ON g.id = o.find_id WHERE o.box_id = c.box_id
+                AND o.stopped_at IS NULL AND o.id < c.id AND g.void_at IS NULL AND ($3 OR NOT g.restricted))
          ORDER BY f.due_at, f.id, c.id LIMIT $4"
     ))
     .bind(project.0)
@@ -109,10 +124,13 @@ pub async fn find(tx: &mut Tx, id: ClockId) -> Result<Option<(Passed, bool)>> {
                 m.name AS material_name, pl.path AS place_path, c.started_at, c.limit_at, c.last_check_at,
                 c.next_check_at, f.restricted,
                 (SELECT CASE WHEN k.in_order OR k.put_right THEN NULL ELSE k.words END FROM clock_look k
-                 WHERE k.clock_id = c.id ORDER BY k.looked_at DESC, k.id DESC LIMIT 1) AS left_open
+                 WHERE k.clock_id = c.id ORDER BY k.looked_at DESC, k.id DESC LIMIT 1) AS left_open,
+                b.name AS box_name,
+                (SELECT COUNT(*) FROM clock o JOIN find g ON g.id = o.find_id WHERE o.box_id = c.box_id AND o.stopped_at IS NULL
+                 AND o.id <> c.id AND g.void_at IS NULL AND (f.restricted OR NOT g.restricted)) AS beside
              FROM clock c JOIN find f ON f.id = c.find_id JOIN project p ON p.id = f.project_id
              JOIN material m ON m.project_id = f.project_id AND m.code = f.material
-             LEFT JOIN place pl ON pl.id = f.place_id
+             LEFT JOIN place pl ON pl.id = f.place_id LEFT JOIN place b ON b.id = c.box_id
              WHERE c.id = $1 AND c.stopped_at IS NULL AND f.void_at IS NULL"
         ))
         .bind(id.0)
@@ -142,6 +160,8 @@ pub async fn list_stops(
          FROM find f JOIN clock c ON c.find_id = f.id AND c.stopped_at IS NULL JOIN place pl ON pl.id = f.place_id
          WHERE f.project_id = $1 AND f.due_at IS NOT NULL AND f.void_at IS NULL AND c.kind = $2
             AND ($3 OR NOT f.restricted)
+            AND NOT EXISTS (SELECT 1 FROM clock o JOIN find g ON g.id = o.find_id WHERE o.box_id = c.box_id
+                AND o.stopped_at IS NULL AND o.id < c.id AND g.void_at IS NULL AND ($3 OR NOT g.restricted) AND g.place_id = f.place_id)
          GROUP BY pl.id, pl.path, pl.sort_key ORDER BY pl.sort_key"
     ))
     .bind(project.0)
@@ -156,7 +176,9 @@ pub async fn count(tx: &mut Tx, project: ProjectId, kind: ClockKind, restricted_
     tx.sql(sql!(
         "SELECT COUNT(*) FROM find f JOIN clock c ON c.find_id = f.id AND c.stopped_at IS NULL
          WHERE f.project_id = $1 AND f.due_at IS NOT NULL AND f.void_at IS NULL AND c.kind = $2
-            AND ($3 OR NOT f.restricted)"
+            AND ($3 OR NOT f.restricted)
+            AND NOT EXISTS (SELECT 1 FROM clock o JOIN find g ON g.id = o.find_id WHERE o.box_id = c.box_id
+                AND o.stopped_at IS NULL AND o.id < c.id AND g.void_at IS NULL AND ($3 OR NOT g.restricted))"
     ))
     .bind(project.0)
     .bind(kind.code())

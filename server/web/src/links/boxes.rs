@@ -36,6 +36,11 @@ pub fn sealing_new(id: PlaceId) -> String {
     format!("/boxes/{id}/sealings/new")
 }
 
+/// The form that takes pieces of a bulk find out of a box; the find follows as `find=`.
+pub fn taking_new(id: PlaceId) -> String {
+    format!("/boxes/{id}/takings/new")
+}
+
 /// The form that stands a box elsewhere.
 pub fn box_move_new(id: PlaceId) -> String {
     format!("/boxes/{id}/moves/new")

@@ -2,6 +2,7 @@
 //!
 //! - `pack`: finds go into a box through the one gatekeeper of work
 //! - `sealing`: a box is sealed anew
+//! - `taking`: pieces of a bulk find leave a box
 //! - `form`: a sealing as typed
 //! - `climate`: what follows from a sealing
 //! - `show`, `moving`, `label`: a box's page, its way to another room, its label
@@ -12,6 +13,7 @@ mod moving;
 mod pack;
 mod sealing;
 mod show;
+mod taking;
 
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
@@ -30,6 +32,8 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .get("/boxes/{place}", Action::ListFinds, show::show)
         .get("/boxes/{place}/sealings/new", Action::RecordWork, sealing::new)
         .post("/boxes/{place}/sealings/new", Action::RecordWork, sealing::create)
+        .get("/boxes/{place}/takings/new", Action::MoveFinds, taking::new)
+        .post("/boxes/{place}/takings/new", Action::MoveFinds, taking::create)
         .get("/boxes/{place}/moves/new", Action::MoveFinds, moving::new)
         .post("/boxes/{place}/moves/new", Action::MoveFinds, moving::create)
         .get("/boxes/{place}/label.pdf", Action::PrintLabels, label::label)

@@ -121,6 +121,12 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Pa
                 boxes::insert_packed(&mut tx, place, (find.id, *quantity), record, ctx.now).await?;
             }
             boxes::insert_sealing(&mut tx, place, &sealing, ctx.actor.person, ctx.now).await?;
+            if let Some(next) = sealing.next_check_on {
+                let next_at = next.and_time(chrono::NaiveTime::MIN).and_utc();
+                for find in &finds {
+                    store::clocks::boxes::bind(&mut tx, find.id, place, next_at).await?;
+                }
+            }
             ctx.finish(
                 tx,
                 &posted,

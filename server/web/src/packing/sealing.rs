@@ -14,7 +14,7 @@ use askama::Template;
 use axum::response::IntoResponse;
 use chrono::NaiveTime;
 use domain::clocks::ClockKind;
-use domain::ids::PlaceId;
+use domain::ids::{FindId, PlaceId};
 use domain::packing::Sealing;
 use store::Tx;
 use store::{boxes, clocks};
@@ -71,7 +71,7 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<PlaceId>, posted: Posted<Sea
     sealing.next_check_on = next_check(&sealing, look_days);
     boxes::insert_sealing(&mut tx, id, &sealing, ctx.actor.person, ctx.now).await?;
     for content in contents.iter().filter(|content| content.since.is_some()) {
-        restart(&ctx, &mut tx, content.find, &sealing).await?;
+        restart(&ctx, &mut tx, id, content.find, &sealing).await?;
     }
     let climate = Some(climate_words(&sealing)).filter(|words| !words.is_empty());
     let climate = climate.map(|words| format!(": {words}")).unwrap_or_default();
@@ -81,13 +81,12 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<PlaceId>, posted: Posted<Sea
 }
 
 /// The clock of the indicator begins again with the new gel.
-async fn restart(ctx: &Ctx, tx: &mut Tx, find: domain::ids::FindId, sealing: &Sealing) -> Answer<()> {
+async fn restart(ctx: &Ctx, tx: &mut Tx, place: PlaceId, find: FindId, sealing: &Sealing) -> Answer<()> {
     clocks::stop(tx, find, ClockKind::Indicator, ctx.now).await?;
     let Some(next) = sealing.next_check_on else { return Ok(()) };
     let rule = clocks::rules::find_of(tx, find, ClockKind::Indicator).await?;
     clocks::start(tx, find, ClockKind::Indicator, rule, (ctx.now, ctx.now)).await?;
-    clocks::update_next_look(tx, find, ClockKind::Indicator, next.and_time(NaiveTime::MIN).and_utc()).await?;
-    Ok(())
+    Ok(clocks::boxes::bind(tx, find, place, next.and_time(NaiveTime::MIN).and_utc()).await?)
 }
 
 fn page(ctx: &Ctx, known: &Known, form: SealingForm) -> SealPage {

@@ -21,8 +21,7 @@ struct BoxPage {
     code: String,
     name: String,
     stands: String,
-    /// Address, number and words of each find.
-    contents: Vec<(String, String, String)>,
+    contents: Vec<Line>,
     hidden: usize,
     about: Vec<(&'static str, String)>,
     check: Check,
@@ -33,6 +32,15 @@ struct BoxPage {
     may_seal: bool,
     may_move: bool,
     may_print: bool,
+}
+
+/// A find in it.
+struct Line {
+    href: String,
+    number: String,
+    words: String,
+    /// The form that takes pieces out.
+    taking: Option<String>,
 }
 
 /// When it is looked at next.
@@ -56,7 +64,13 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<PlaceId>) -> Answer {
             if content.object_type.is_empty() { &content.material_name } else { &content.object_type };
         let pieces = content.quantity.map(|n| format!(", {n} pieces")).unwrap_or_default();
         let unpacked = if content.since.is_none() { ", put there without a record of packing" } else { "" };
-        (links::find(content.find), content.number.clone(), format!("{words}{pieces}{unpacked}"))
+        let takes = content.bulk && content.since.is_some() && ctx.actor.may(Action::MoveFinds, project);
+        Line {
+            href: links::find(content.find),
+            number: content.number.clone(),
+            words: format!("{words}{pieces}{unpacked}"),
+            taking: takes.then(|| format!("{}?find={}", links::taking_new(id), content.find)),
+        }
     };
     let sealing = known.sealing();
     let page = BoxPage {

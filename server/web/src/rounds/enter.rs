@@ -7,6 +7,7 @@ use crate::filters::show_measure;
 use domain::clocks::ClockKind;
 use domain::ids::{ClockId, ProjectId};
 use store::Tx;
+use store::clocks::boxes;
 use store::clocks::looks::{self, NewLook};
 use store::clocks::round::{self, Passed};
 use store::clocks::rules::{self, OwnRule};
@@ -75,6 +76,9 @@ pub(super) async fn round(
     };
     looks::insert_many(tx, &seen, ctx.actor.person, ctx.now).await?;
     journal::append_all(tx, &entries(ctx, packs, &seen), ctx.now).await?;
+    for look in &seen {
+        beside(ctx, tx, look, packs).await?;
+    }
     let in_order = seen.iter().filter(|look| look.in_order).count();
     Ok(Ok(Tally { in_order, not: seen.len() - in_order, passed_over: packs.len() - seen.len() }))
 }
@@ -94,8 +98,23 @@ pub(super) async fn well(ctx: &Ctx, tx: &mut Tx, pack: &Passed) -> Answer<()> {
         done_by: ctx.actor.name.clone(),
     };
     let entry = entry(ctx, pack, &look);
-    looks::insert_many(tx, &[look], ctx.actor.person, ctx.now).await?;
+    looks::insert_many(tx, std::slice::from_ref(&look), ctx.actor.person, ctx.now).await?;
     journal::append(tx, &entry, ctx.now).await?;
+    beside(ctx, tx, &look, std::slice::from_ref(pack)).await
+}
+
+/// A look at the indicator of a box is a look for every find in it; what the round passes by itself is left to its own look.
+async fn beside(ctx: &Ctx, tx: &mut Tx, look: &NewLook, passed: &[Passed]) -> Answer<()> {
+    for clock in boxes::list_beside(tx, look.clock).await? {
+        let Some((pack, _)) = round::find(tx, clock).await? else { continue };
+        if passed.iter().any(|one| one.id == clock) {
+            continue;
+        }
+        let same = NewLook { clock, find: pack.find_id, ..look.clone() };
+        let entry = entry(ctx, &pack, &same);
+        looks::insert_many(tx, &[same], ctx.actor.person, ctx.now).await?;
+        journal::append(tx, &entry, ctx.now).await?;
+    }
     Ok(())
 }
 

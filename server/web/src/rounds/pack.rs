@@ -47,7 +47,12 @@ pub(crate) fn is_wrong(errors: &Errors, rows: &[PackRow]) -> bool {
 /// What a pack holds, in words.
 pub(crate) fn what(pack: &Passed) -> String {
     let words = [pack.object_type.as_str(), pack.material_name.as_str()];
-    words.iter().filter(|w| !w.is_empty()).copied().collect::<Vec<_>>().join(", ")
+    let what = words.iter().filter(|w| !w.is_empty()).copied().collect::<Vec<_>>().join(", ");
+    match (&pack.box_name, pack.beside) {
+        (Some(name), 1) => format!("{what}, and 1 more find in {name}"),
+        (Some(name), n) if n > 1 => format!("{what}, and {n} more finds in {name}"),
+        _ => what,
+    }
 }
 
 fn row(pack: &Passed, at: usize, form: &RoundForm, faults: &Faults, now: Instant) -> PackRow {
