@@ -1,6 +1,18 @@
 // Comforts only: every page can be read and every form sent without this file.
 "use strict";
 
+// What the answer to an upload said (upload.js), shown on the page it led to.
+try {
+  const told = sessionStorage.getItem("told");
+  sessionStorage.removeItem("told");
+  if (told && !document.querySelector("main > p.notice")) {
+    const p = document.createElement("p");
+    p.className = "notice"; p.setAttribute("role", "status"); p.textContent = told;
+    const main = document.getElementById("main");
+    main.insertBefore(p, main.querySelector(":scope > nav.trail")?.nextSibling ?? main.firstChild);
+  }
+} catch { /* storage is shut */ }
+
 // Long forms keep what was typed in this tab until they are sent. The hidden fields say which finds a form is about:
 // words typed about one find never appear in the form of another.
 function keyOf(form) {

@@ -70,7 +70,13 @@
     request.addEventListener("load", () => {
       const page = new DOMParser().parseFromString(request.responseText, "text/html");
       const main = page.querySelector("main");
-      if (request.status === 200 || !main) { location.assign(request.responseURL || form.action); return; }
+      if (request.status === 200 || !main) {
+        // the notice was shown to this request: it is handed on to the page that is opened now (app.js)
+        const notice = page.querySelector("main > p.notice");
+        try { if (notice) sessionStorage.setItem("told", notice.textContent); } catch { /* storage is shut */ }
+        location.assign(request.responseURL || form.action);
+        return;
+      }
       // refused files: the answer of the form, put in place of the page
       document.querySelector("main").replaceWith(document.adoptNode(main));
       document.title = page.title;

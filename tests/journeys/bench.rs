@@ -9,20 +9,6 @@ use thirtyfour::WebElement;
 
 const TABLET: (u32, u32) = (820, 1180);
 
-/// Waits for words. The page changes under them while a scan leads on: they are read whole, again and again.
-async fn shows(browser: &Browser, words: &str) {
-    let mut read = String::new();
-    for _ in 0..100 {
-        let said = browser.driver.execute("return document.body.innerText", Vec::new()).await;
-        read = said.ok().and_then(|said| said.convert::<String>().ok()).unwrap_or_default();
-        if read.contains(words) {
-            return;
-        }
-        tokio::time::sleep(std::time::Duration::from_millis(50)).await;
-    }
-    panic!("{words} is missing in {read}");
-}
-
 #[test]
 fn a_shared_tablet_changes_person_and_a_scan_is_caught_wherever_one_is() {
     engines::run(Engine::Sqlite, async |lab: Lab| {
@@ -60,13 +46,13 @@ fn a_shared_tablet_changes_person_and_a_scan_is_caught_wherever_one_is() {
         let scan =
             async |code: &str| browser.one("body").await.send_keys(format!("{code}\u{E007}")).await.unwrap();
         scan("61").await;
-        shows(&browser, "Ready for dry clean").await;
+        browser.assert_comes("Ready for dry clean").await;
         assert_eq!(browser.path().await, web::links::find(finds[0]));
         browser.goto(&web::links::bench("tray")).await;
         scan(&format!("http://127.0.0.1:8080{}", web::links::find(finds[0]))).await;
-        shows(&browser, "61 is on the tray").await;
+        browser.assert_comes("61 is on the tray").await;
         scan("62").await;
-        shows(&browser, "62 is on the tray").await;
+        browser.assert_comes("62 is on the tray").await;
         assert!(browser.text(".laid").await.contains("61"));
         browser.assert_accessible().await;
         assert_eq!(browser.overflow().await, 0);
@@ -197,7 +183,7 @@ fn a_repeat_step_is_a_scan_and_at_most_three_taps_without_typing() {
         browser.sign_in(&lab.site.email(Role::Conservator)).await;
         browser.goto(&web::links::bench("tray")).await;
         browser.one("body").await.send_keys("62\u{E007}").await.unwrap();
-        shows(&browser, "62 is on the tray").await;
+        browser.assert_comes("62 is on the tray").await;
         let taps = ["Dry clean, as last time", "Save the record"];
         assert!(taps.len() <= 3);
         for tap in taps {

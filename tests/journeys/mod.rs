@@ -59,6 +59,7 @@ mod photographs;
 mod register;
 mod report;
 mod runs;
+mod shots;
 mod sign_in;
 mod stages;
 mod stories;

@@ -311,6 +311,21 @@ impl Browser {
         assert!(said.contains(words), "{} does not say “{words}”:\n{said}", self.path().await);
     }
 
+    /// Waits until the page says these words: what leads on by itself, or takes its time.
+    pub async fn assert_comes(&self, words: &str) {
+        let mut read = String::new();
+        for _ in 0..600 {
+            // The page changes under the words while it leads on: they are read whole, again and again.
+            let said = self.driver.execute("return document.body.innerText", Vec::new()).await;
+            read = said.ok().and_then(|said| said.convert::<String>().ok()).unwrap_or_default();
+            if read.contains(words) {
+                return;
+            }
+            tokio::time::sleep(PAUSE).await;
+        }
+        panic!("“{words}” does not come:\n{read}");
+    }
+
     /// Fails if the page says these words.
     pub async fn assert_silent(&self, words: &str) {
         let said = self.driver.source().await.unwrap();

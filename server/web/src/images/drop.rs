@@ -13,6 +13,9 @@ use axum::extract::Multipart;
 use axum::extract::multipart::MultipartRejection;
 use axum::response::IntoResponse;
 
+/// Files that were known already and are called by their names.
+const NAMED: usize = 8;
+
 #[derive(Template)]
 #[template(path = "images/drop.html")]
 struct DropPage {
@@ -79,7 +82,13 @@ fn in_words(answered: &Answered) -> String {
         [] => {}
         [one] => sentences.push(format!("{}: {}", one.name, one.sentence)),
         many => {
-            sentences.push(format!("{} were in the project already; each is kept once.", count(many.len())));
+            let named: Vec<&str> = many.iter().take(NAMED).map(|known| known.name.as_str()).collect();
+            let more = if many.len() > NAMED { " and others" } else { "" };
+            sentences.push(format!(
+                "{} were in the project already and are kept once: {}{more}.",
+                count(many.len()),
+                named.join(", ")
+            ));
         }
     }
     sentences.join(" ")
