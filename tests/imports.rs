@@ -65,3 +65,33 @@ on_both_engines! {
         assert_eq!(count(&lab).await, 3);
     }
 }
+
+/// A printed register at its worst: a comma that may part thousands, months first, a formula nobody worked out, a total.
+const PRINTED: &str = "SF No,Material,Object,Wt (g),Date found\n1,Iron,nail,\"1,250\",05/03/2031\n\
+    2,Iron,=A1&B1,30,05/04/2031\nTotal,,,1280,\n";
+
+on_both_engines! {
+    async fn sums_are_left_out_formulas_refused_and_a_column_is_read_as_chosen(lab: Lab) {
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let page = send(&mut bea, &lab, PRINTED).await;
+        let said = page.text("main");
+        assert!(said.contains("2 rows read") && said.contains("“Total” names no single thing"), "{said}");
+        assert!(said.contains("The formula in this cell has no result"), "{said}");
+        assert_eq!(page.count("form[action$=application]"), 0, "the formula stops it");
+
+        let page = send(&mut bea, &lab, &PRINTED.replace("=A1&B1", "knife")).await;
+        let choices = "form:has(#header_row)";
+        let chosen = [("decimal-3", "comma"), ("dates-4", "month_first")];
+        let tried = bea.submit(&page, choices, &chosen).await;
+        let page = bea.follow(&tried).await;
+        assert_eq!(page.attributes("[name=dates-4] option[selected]", "value"), ["month_first"], "the choice stays");
+        let applied = bea.submit(&page, "form[action$=application]", &[]).await;
+        assert_eq!(applied.status, StatusCode::SEE_OTHER);
+        let mut tx = lab.site.db.read().await.unwrap();
+        let id = store::finds::find_by_number(&mut tx, lab.site.project, "1").await.unwrap().unwrap();
+        let nail = store::finds::find_unguarded(&mut tx, id).await.unwrap().unwrap();
+        assert_eq!(nail.weight_g, Some(1.25), "1,250 with a decimal comma");
+        assert_eq!(nail.recovered_on.unwrap().to_string(), "2031-05-03", "5 March or 3 May: month first was said");
+        assert_eq!(store::imports::list_numbers(&mut tx, lab.site.project).await.unwrap().len(), 2);
+    }
+}

@@ -6,7 +6,7 @@ use domain::permission::Role;
 use domain::stages::{Stage, StageState};
 use tests::on_both_engines;
 use tests::support::Site;
-use tests::support::http::{Lab, Reply, Visitor};
+use tests::support::http::{Lab, Reply, Visitor, url_encoded};
 
 async fn record(
     visitor: &mut Visitor,
@@ -267,5 +267,66 @@ on_both_engines! {
             assert_eq!(list.text("main h1"), "Finds", "{to}");
             assert!(list.source().contains("Tick between 1 and"), "{to}");
         }
+    }
+}
+
+on_both_engines! {
+    async fn a_number_may_not_be_taken_for_another_and_is_found_however_it_is_written(lab: Lab) {
+        let find = lab.site.find("SF 12").object("key").add().await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let form = "form[action$='/finds/new']";
+        let page = bea.page(&web::links::find_new(lab.site.code)).await;
+        let typed = [("number", "sf\u{200b}012"), ("material", "iron"), ("object_type", "hasp")];
+        let refused = bea.submit(&page, form, &typed).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(refused.text("main").contains("would be taken for SF 12"), "{}", refused.text("main"));
+        assert_eq!(refused.attributes("#object_type", "value"), ["hasp"], "what was typed stays");
+        for written in ["SF12", "sf 12", "SF-012"] {
+            let list = bea.page(&format!("{}?{}", web::links::finds(lab.site.code), url_encoded(&[("q", written)]))).await;
+            assert!(list.attributes("main p a", "href").contains(&web::links::find(find)), "{written}");
+        }
+    }
+
+    async fn days_to_come_years_long_gone_and_unclear_numbers_are_asked_about(lab: Lab) {
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let form = "form[action$='/finds/new']";
+        let page = bea.page(&web::links::find_new(lab.site.code)).await;
+        let sound = [("number", "5"), ("material", "iron")];
+        for (field, typed, said) in [
+            ("recovered_on", "2199-01-01", "This day has not come yet."),
+            ("recovered_on", "1231-05-03", "Look at the year"),
+            ("weight_g", "1,234", "can be read in two ways. Write 1234 or 1.234."),
+            ("quantity", "99999999999", "is the most"),
+        ] {
+            let reply = bea.submit(&page, form, &[&sound[..], &[(field, typed)]].concat()).await;
+            assert_eq!(reply.status, StatusCode::UNPROCESSABLE_ENTITY, "{typed}");
+            assert!(reply.text("main").contains(said), "{typed}: {}", reply.text("main"));
+            assert_eq!(reply.attributes(&format!("#{field}"), "value"), [typed], "what was typed stays");
+        }
+    }
+
+    async fn a_page_that_is_not_there_keeps_the_menu(lab: Lab) {
+        let mut tilda = lab.sign_in(Role::Lead).await;
+        for path in ["/finds/no-such-id", "/nowhere", "/backlog?project=ZZZ", "/projects/ZZZ"] {
+            let reply = tilda.get(path).await;
+            assert_eq!(reply.status, StatusCode::NOT_FOUND, "{path}");
+            assert_eq!(reply.text("main h1"), "Not here", "{path}");
+            assert!(reply.count("nav[aria-label=Main] a") > 3, "{path} lost the menu");
+        }
+        let twice = tilda.get(&format!("{}?q=a&q=b", web::links::finds(lab.site.code))).await;
+        assert_eq!(twice.status, StatusCode::BAD_REQUEST);
+        assert!(twice.text("main").contains("this address"), "{}", twice.text("main"));
+    }
+
+    async fn a_project_tells_what_happened_to_its_finds_but_not_to_restricted_ones(lab: Lab) {
+        let open = lab.site.find("31").add().await;
+        let urn = lab.site.find("32").restricted().add().await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let page = bea.page(&web::links::project(lab.site.code)).await;
+        let told = page.attributes("section[aria-labelledby=lately] a", "href");
+        assert!(told.contains(&web::links::find(open)) && !told.contains(&web::links::find(urn)), "{told:?}");
+        let mut reader = lab.sign_in(Role::Reader).await;
+        let page = reader.page(&web::links::project(lab.site.code)).await;
+        assert_eq!(page.count("section[aria-labelledby=lately] a"), 0, "whoever lists no finds is told of none");
     }
 }

@@ -23,12 +23,31 @@ pub async fn admit(action: Action, app: App, mut request: Request, next: Next) -
                 Some(refused) => refused,
                 None => next.run(Request::from_parts(parts, body)).await,
             };
-            match ctx {
-                Some(ctx) => error::surrounded(response, || ctx.chrome()),
-                None => response,
-            }
+            dressed(response, ctx)
         }
         Err(error) => error.into_response(),
+    }
+}
+
+/// The answer at an address that leads nowhere.
+pub async fn nowhere(State(app): State<App>, request: Request) -> Response {
+    let response = AppError::NotFound.into_response();
+    match visitor(&app, request.headers()).await {
+        Ok(visitor) => {
+            let (mut parts, _) = request.into_parts();
+            parts.extensions.insert(visitor);
+            parts.extensions.insert(Action::Public);
+            dressed(response, Ctx::from_request_parts(&mut parts, &app).await.ok())
+        }
+        Err(error) => error.into_response(),
+    }
+}
+
+/// A page of an error keeps the menu of whoever is signed in.
+fn dressed(response: Response, ctx: Option<Ctx>) -> Response {
+    match ctx {
+        Some(ctx) => error::surrounded(response, || ctx.chrome()),
+        None => response,
     }
 }
 

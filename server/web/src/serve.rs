@@ -1,5 +1,4 @@
 //! The layers around the routes, and the server's life from start to a graceful end.
-use crate::error::AppError;
 use crate::{App, context, daily, guard, letterbox, routes, upkeep};
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, MatchedPath, Request};
@@ -23,7 +22,7 @@ const LAST_LETTER: Duration = Duration::from_secs(25);
 pub fn router(app: &App) -> Router {
     routes::all(app)
         .into_router()
-        .fallback(|| async { AppError::NotFound })
+        .fallback(guard::nowhere)
         .layer(DefaultBodyLimit::max(FORM_BYTES))
         .layer(middleware::from_fn_with_state(app.clone(), context::clear_notice))
         .layer(middleware::from_fn_with_state(app.clone(), context::remember_project))
