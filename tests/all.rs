@@ -4,6 +4,7 @@ mod cleaning;
 mod commands;
 mod condition;
 mod contexts;
+mod dispatches;
 mod examination;
 mod gates;
 mod images;

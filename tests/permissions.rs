@@ -84,6 +84,7 @@ async fn fill(site: &Site) -> Fillers {
     let attachment = insert_attachment(&mut tx, site, find).await;
     let (run, weighing, bath) = insert_run(&mut tx, site, (record, find)).await;
     let (judgement, fixed_year) = insert_dating(&mut tx, site, (context, find)).await;
+    let (dispatch, dispatch_item) = insert_dispatch(&mut tx, site, find).await;
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -108,6 +109,8 @@ async fn fill(site: &Site) -> Fillers {
             ("bath", bath),
             ("judgement", judgement),
             ("fixed_year", fixed_year),
+            ("dispatch", dispatch),
+            ("dispatch_item", dispatch_item),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
@@ -213,6 +216,35 @@ async fn insert_run(
     };
     let bath = store::runs::baths::insert(tx, run, &bath, by, noon()).await.unwrap();
     (run.to_string(), weighing.to_string(), bath.to_string())
+}
+
+/// A dispatch to the site's specialist, and its line.
+async fn insert_dispatch(tx: &mut Tx, site: &Site, find: domain::ids::FindId) -> (String, String) {
+    let item = store::dispatches::NewItem {
+        find,
+        amount: domain::dispatch::Amount { pieces: 4, mass_g: None },
+        condition: "stable".into(),
+    };
+    let new = store::dispatches::NewDispatch {
+        project: site.project,
+        recipient_id: Some(site.person(Role::Specialist)),
+        recipient: "specialist".into(),
+        address: String::new(),
+        purpose: "date".into(),
+        packing: "foam".into(),
+        carrier: "by hand".into(),
+        insurer: String::new(),
+        sampling: String::new(),
+        lifted: String::new(),
+        sent_on: tests::support::site::day(9, 1),
+        due_on: tests::support::site::day(10, 1),
+        sent_by: "finds officer".into(),
+        items: vec![item],
+    };
+    let by = site.person(Role::FindsOfficer);
+    let (id, _) = store::dispatches::insert(tx, &new, by, noon()).await.unwrap();
+    let item = store::dispatches::items::list(tx, id).await.unwrap()[0].id;
+    (id.to_string(), item.to_string())
 }
 
 /// A drawing.

@@ -1,5 +1,5 @@
 //! Letters through a real mail server, and as files where there is none.
-use super::waiting;
+use super::letters_waiting as waiting;
 use axum::http::StatusCode;
 use chrono::Duration;
 use std::io::{BufRead, BufReader};

@@ -11,7 +11,7 @@ use store::letters::Letter;
 use tests::support::{Lab, noon};
 
 /// The letters that wait, oldest first.
-async fn waiting(lab: &Lab) -> Vec<Letter> {
+pub(crate) async fn letters_waiting(lab: &Lab) -> Vec<Letter> {
     let far = noon() + chrono::Duration::days(400);
     let mut tx = lab.site.db.write().await.unwrap();
     let mut letters = Vec::new();
@@ -25,7 +25,7 @@ async fn waiting(lab: &Lab) -> Vec<Letter> {
 
 /// The letter that waits for an address.
 async fn letter_to(lab: &Lab, address: &str) -> Letter {
-    let letters = waiting(lab).await;
+    let letters = letters_waiting(lab).await;
     letters.into_iter().find(|l| l.to_address == address).unwrap_or_else(|| panic!("no letter to {address}"))
 }
 

@@ -1,5 +1,5 @@
 //! A forgotten password.
-use super::{letter_to, link_in, waiting};
+use super::{letter_to, letters_waiting as waiting, link_in};
 use axum::http::StatusCode;
 use chrono::Duration;
 use domain::permission::Role;

@@ -1,5 +1,5 @@
 //! What keeps a session with its owner.
-use super::{letter_to, waiting};
+use super::{letter_to, letters_waiting as waiting};
 use axum::http::{Method, StatusCode, header};
 use chrono::Duration;
 use domain::permission::Role;

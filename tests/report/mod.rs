@@ -1,5 +1,6 @@
 //! Printed documents, judged by readers from outside: a PDF/A and PDF/UA judge, a text extractor, a code scanner.
 mod bench_sheet;
+mod dispatch_note;
 mod interim;
 mod labels;
 mod outside;

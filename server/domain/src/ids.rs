@@ -31,6 +31,7 @@ ids! {
     LetterId; SubmissionId; LookId; SheetId; RecheckId; TabletId;
     RunId; WeighingId; BathId; PackedId; SealingId;
     JudgementId; FixedYearId;
+    DispatchId; DispatchItemId; ReceiptId;
 }
 
 /// A UUID version 7 stamped with `now`; instants before 1970 count as 1970.

@@ -6,6 +6,7 @@
 //! - `permission`: roles, the catalogue of actions, who may do what
 //! - `refusal`: every reason a rule says no
 //! - `runs`: drying and desalination runs, readings pasted from spreadsheets
+//! - `dispatch`: objects that leave the house and come back
 //! - `finds`: find numbers, materials, states on recovery
 //! - `stages`: stages, routes, gates
 //! - `shots`: which photographs a find should have
@@ -19,6 +20,7 @@
 //! - `words`: folding of words for search
 pub mod clocks;
 pub mod condition;
+pub mod dispatch;
 pub mod examination;
 pub mod finds;
 pub mod ids;

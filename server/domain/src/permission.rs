@@ -46,6 +46,9 @@ crate::text_enum! {
         PrintLabels = "print_labels", "print labels and bench sheets";
         AssignSpecialists = "assign_specialists", "assign finds to specialists";
         ViewAssignments = "view_assignments", "see what is with specialists";
+        DispatchFinds = "dispatch_finds", "dispatch finds and receive them back";
+        ViewDispatch = "view_dispatch", "open a dispatch: the team any, a specialist those sent to them";
+        AnswerDispatch = "answer_dispatch", "acknowledge what arrived and explain what differs";
         WriteOpinion = "write_opinion", "write opinions on assigned finds";
         ViewOpinions = "view_opinions", "read submitted opinions";
         Settle = "settle", "settle opinions";
@@ -72,6 +75,8 @@ pub const fn grants(role: Role) -> &'static [Action] {
             UploadImages,
             PrintLabels,
             ViewAssignments,
+            ViewDispatch,
+            AnswerDispatch,
             ViewOpinions,
             ViewBacklog,
             ViewReport,
@@ -95,6 +100,9 @@ pub const fn grants(role: Role) -> &'static [Action] {
             UploadImages,
             PrintLabels,
             ViewAssignments,
+            DispatchFinds,
+            ViewDispatch,
+            AnswerDispatch,
             ViewOpinions,
             ViewBacklog,
             ViewReport,
@@ -116,6 +124,9 @@ pub const fn grants(role: Role) -> &'static [Action] {
             UploadImages,
             PrintLabels,
             ViewAssignments,
+            DispatchFinds,
+            ViewDispatch,
+            AnswerDispatch,
             ViewOpinions,
             ViewBacklog,
             ViewReport,
@@ -123,7 +134,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
         Role::Photographer => {
             &[ViewProject, ViewFind, ListFinds, TakeLists, ViewContexts, ViewImages, UploadImages]
         }
-        Role::Specialist => &[ViewFind, ViewImages, WriteOpinion],
+        Role::Specialist => &[ViewFind, ViewImages, WriteOpinion, ViewDispatch, AnswerDispatch],
         Role::Manager => &[
             ShareTablet,
             ViewProject,
@@ -139,6 +150,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             PrintLabels,
             AssignSpecialists,
             ViewAssignments,
+            ViewDispatch,
             ViewOpinions,
             Settle,
             ViewBacklog,
@@ -154,6 +166,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             EditPlaces,
             ViewImages,
             PrintLabels,
+            ViewDispatch,
             ViewOpinions,
             ViewBacklog,
             ViewReport,

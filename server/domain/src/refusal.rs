@@ -27,6 +27,8 @@ pub enum Refusal {
     HarmfulTest,
     #[error("A {kind} is on: it is ended on its own page, by what its readings say.")]
     RunIsOn { kind: RunKind },
+    #[error("{number} is out, or some of it, on dispatch D{serial}. What became of it is said there.")]
+    Out { number: String, serial: i64 },
     #[error("{0}")]
     Contradiction(String),
 }

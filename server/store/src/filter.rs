@@ -64,11 +64,15 @@ pub struct FindLine {
     pub due_at: Option<Instant>,
     pub restricted: bool,
     pub void_at: Option<Instant>,
+    /// Some of it is on a dispatch.
+    pub is_out: bool,
 }
 
 const COLUMNS: &str = "SELECT f.id, f.number, f.bulk, f.object_type, f.description, f.material, m.name AS material_name,
     c.number AS context_number, pl.path AS place_path, a.name AS assignee_name, f.quantity, f.weight_g, f.stage,
-    f.stage_state, f.stage_since, f.held, f.due_at, f.restricted, f.void_at";
+    f.stage_state, f.stage_since, f.held, f.due_at, f.restricted, f.void_at,
+    EXISTS (SELECT 1 FROM dispatch_item di JOIN dispatch d ON d.id = di.dispatch_id
+            WHERE di.find_id = f.id AND d.complete_at IS NULL) AS is_out";
 const JOINS: &str = " JOIN material m ON m.project_id = f.project_id AND m.code = f.material
     LEFT JOIN context c ON c.id = f.context_id LEFT JOIN place pl ON pl.id = f.place_id
     LEFT JOIN person a ON a.id = f.assignee_id";

@@ -184,6 +184,19 @@ pub async fn list_of_find(tx: &mut Tx, find: FindId) -> Result<Vec<Image>> {
     .await
 }
 
+/// How many photographs of a find are in sight.
+pub async fn count_of_find(tx: &mut Tx, find: FindId) -> Result<i64> {
+    let count = tx
+        .sql(sql!(
+            "SELECT CAST(COUNT(*) AS BIGINT) FROM image_find l JOIN image i ON i.id = l.image_id
+             WHERE l.find_id = $1 AND i.withdrawn_at IS NULL"
+        ))
+        .bind(find.0)
+        .cell()
+        .await?;
+    Ok(count.unwrap_or(0))
+}
+
 /// The photographs of a project that show no find yet, the oldest first, at most so many.
 pub async fn list_in_tray(tx: &mut Tx, project: ProjectId, most: i64) -> Result<Vec<Image>> {
     tx.sql(sql!(

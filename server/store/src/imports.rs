@@ -162,7 +162,8 @@ pub async fn count_gone_on(tx: &mut Tx, run: ImportRunId) -> Result<i64> {
     let count = tx
         .sql(sql!(
             "SELECT CAST(COUNT(*) AS BIGINT) FROM import_change i JOIN find f ON f.id = i.record_id
-             WHERE i.run_id = $1 AND (f.revision <> i.revision OR (i.before IS NULL AND (
+             WHERE i.run_id = $1 AND (f.revision <> i.revision
+                OR EXISTS (SELECT 1 FROM dispatch_item t WHERE t.find_id = f.id) OR (i.before IS NULL AND (
                 EXISTS (SELECT 1 FROM work_record_find w WHERE w.find_id = f.id)
                 OR EXISTS (SELECT 1 FROM find_stage s WHERE s.find_id = f.id)
                 OR EXISTS (SELECT 1 FROM image_find g WHERE g.find_id = f.id)

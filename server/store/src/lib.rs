@@ -15,6 +15,7 @@ pub mod daily;
 pub mod dating;
 pub mod db;
 mod dialect;
+pub mod dispatches;
 pub mod error;
 pub mod filter;
 pub mod finds;

@@ -79,25 +79,26 @@ async fn queue(app: &App, tx: &mut Tx, person: PersonId, now: Instant) -> Answer
     let Some(actor) = store::people::find_actor(tx, person).await? else { return Ok(false) };
     let Some(account) = store::people::find(tx, person).await? else { return Ok(false) };
     let due = due(tx, &actor, now).await?;
-    if due.is_empty() {
+    let out = crate::dispatches::waiting::due_back(tx, &actor, now.date_naive()).await?;
+    if due.is_empty() && out.is_empty() {
         return Ok(false);
     }
     let overdue = due.iter().filter(|pack| pack.due_at().is_some_and(|at| at < now)).count();
     let base = &app.config.base_url;
+    let packs = due.iter().map(|pack| line(pack, base, now));
+    let out: Vec<String> = out.into_iter().map(|(words, href)| format!("{words}\n  {base}{href}")).collect();
+    let returns = out.len();
+    let lines: Vec<String> = out.into_iter().chain(packs).collect();
     let letter = Daily {
         program: domain::PROGRAM,
         name: &account.name,
         day: show_day(now.date_naive()),
-        lines: due.iter().take(MOST as usize).map(|pack| line(pack, base, now)).collect(),
-        more: due.len() > MOST as usize,
+        more: lines.len() > MOST as usize,
+        lines: lines.into_iter().take(MOST as usize).collect(),
         today: format!("{base}{}", links::TODAY),
         account: format!("{base}{}", links::ACCOUNT),
     };
-    let subject = match overdue {
-        0 => "Wet packs and checks due today".to_owned(),
-        1 => "1 wet pack or check is overdue".to_owned(),
-        n => format!("{n} wet packs and checks are overdue"),
-    };
+    let subject = subject(overdue, returns);
     let letter = NewLetter {
         to_address: account.email.clone(),
         to_name: account.name.clone(),
@@ -106,6 +107,21 @@ async fn queue(app: &App, tx: &mut Tx, person: PersonId, now: Instant) -> Answer
     };
     store::letters::insert(tx, &letter, now).await?;
     Ok(true)
+}
+
+fn subject(overdue_packs: usize, returns: usize) -> String {
+    let packs = match overdue_packs {
+        0 => None,
+        1 => Some("1 wet pack or check is overdue".to_owned()),
+        n => Some(format!("{n} wet packs and checks are overdue")),
+    };
+    let returns = match returns {
+        0 => None,
+        1 => Some("1 dispatch is due back".to_owned()),
+        n => Some(format!("{n} dispatches are due back")),
+    };
+    let said: Vec<String> = returns.into_iter().chain(packs).collect();
+    if said.is_empty() { "Wet packs and checks due today".to_owned() } else { said.join(", ") }
 }
 
 /// What is overdue or becomes due before the day ends, in every project where this person records work.

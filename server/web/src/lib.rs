@@ -15,6 +15,7 @@ pub mod context;
 pub mod contexts;
 pub mod daily;
 pub mod demo;
+pub mod dispatches;
 pub mod error;
 mod figure;
 pub mod filters;

@@ -3,6 +3,7 @@
 //! - `bench`: the bench, its tray, shared tablets and PINs
 //! - `boxes`: places, packing, boxes
 //! - `dating`: contexts, their dates, the diagram
+//! - `dispatches`: what leaves the house and comes back
 //! - `letting`: what lets work go on: routes, holds, lifted gates, authorisations
 //! - `looking`: assessments, examinations, shots
 //! - `rounds`: clocks, rounds, their sheets and limits
@@ -11,6 +12,7 @@
 mod bench;
 mod boxes;
 mod dating;
+mod dispatches;
 mod letting;
 mod looking;
 mod rounds;
@@ -20,6 +22,7 @@ mod testing;
 pub use bench::*;
 pub use boxes::*;
 pub use dating::*;
+pub use dispatches::*;
 pub use letting::*;
 pub use looking::*;
 pub use rounds::*;

@@ -2,6 +2,7 @@
 mod bench;
 mod boxes;
 mod clocks;
+mod dispatches;
 mod ground;
 mod judging;
 pub mod looking;
@@ -82,6 +83,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
     boxes::load(tx, &site).await?;
     bench::load(tx, &site).await?;
     review::load(tx, &mut site).await?;
+    dispatches::load(tx, &site).await?;
     judging::load(tx, &site).await?;
     small_site::load(tx, &site).await?;
     Ok(site)

@@ -22,6 +22,8 @@ pub struct ReportFind {
     pub object_type: String,
     pub description: String,
     pub quantity: i64,
+    /// An event took the last piece away, so that nought is a count.
+    pub counted_to_none: bool,
     pub weight_g: Option<f64>,
     pub length_mm: Option<f64>,
     pub width_mm: Option<f64>,
@@ -41,7 +43,8 @@ pub struct ReportFind {
 pub async fn list_finds(tx: &mut Tx, project: ProjectId) -> Result<Vec<ReportFind>> {
     tx.sql(sql!(
         "SELECT f.id, f.number, f.bulk, c.number AS context_number, f.material, m.name AS material_name, f.material_words,
-            f.object_type, f.description, f.quantity, f.weight_g, f.length_mm, f.width_mm, f.thickness_mm, f.diameter_mm,
+            f.object_type, f.description, f.quantity, (f.quantity = 0 AND EXISTS (SELECT 1 FROM quantity_event_find q
+                WHERE q.find_id = f.id AND q.quantity_before > 0 AND q.quantity_after = 0)) AS counted_to_none, f.weight_g, f.length_mm, f.width_mm, f.thickness_mm, f.diameter_mm,
             f.period, f.condition_note, f.own_route, f.stage, f.stage_state, f.registered_at
          FROM find f JOIN material m ON m.project_id = f.project_id AND m.code = f.material
          LEFT JOIN context c ON c.id = f.context_id

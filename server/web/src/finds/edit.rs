@@ -10,6 +10,7 @@ use crate::page::{again, ok};
 use crate::path::Path;
 use crate::work::enter::find_entry;
 use axum::response::{IntoResponse, Response};
+use domain::dispatch::Change;
 use domain::finds::RecoveredState;
 use domain::ids::FindId;
 use store::Tx;
@@ -59,9 +60,10 @@ async fn save(ctx: &Ctx, tx: &mut Tx, find: &Find, new: &NewFind) -> Answer<()> 
         };
         let event = NewEvent {
             project: find.project_id,
-            kind: "recount",
+            change: Change::Recount,
             reason: "counted or weighed again".into(),
             parts: vec![part],
+            line: None,
         };
         insert_event(tx, &event, ctx.actor.person, ctx.now).await?;
     }

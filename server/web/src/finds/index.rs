@@ -51,6 +51,7 @@ struct May {
     label: bool,
     specialists: bool,
     take: bool,
+    dispatch: bool,
 }
 
 /// A find, ready to be shown.
@@ -136,6 +137,7 @@ fn may(member: &Membership) -> May {
         label: member.grants(Action::PrintLabels),
         specialists: member.grants(Action::AssignSpecialists),
         take: member.grants(Action::TakeLists),
+        dispatch: member.grants(Action::DispatchFinds),
     }
 }
 
@@ -150,6 +152,7 @@ fn show(ctx: &Ctx, line: &FindLine) -> Line {
     flag(line.held, "on hold");
     flag(line.restricted, "restricted");
     flag(line.void_at.is_some(), "void");
+    flag(line.is_out, "out");
     let quantity = filters::show_count(line.quantity);
     let mass = line.weight_g.map(|g| format!(", {} g", filters::show_measure(g))).unwrap_or_default();
     Line {

@@ -11,6 +11,7 @@ use axum::response::IntoResponse;
 use domain::ids::FindId;
 use domain::refusal::Refusal;
 use store::Tx;
+use store::dispatches::items::{self, Out};
 use store::finds::{Find, NewFind, quantity};
 
 #[derive(Debug, Clone, Default, serde::Deserialize)]
@@ -81,8 +82,10 @@ async fn read_piece(
     let asked = errors.whole("quantity", &form.quantity, 1).unwrap_or(0);
     if asked == 0 {
         errors.add("quantity", "Say how many pieces are taken out.");
-    } else if asked > find.quantity {
-        errors.add("quantity", Refusal::NotThatMany { available: find.quantity, asked }.to_string());
+    }
+    let available = here(tx, find).await?;
+    if asked > available {
+        errors.add("quantity", Refusal::NotThatMany { available, asked }.to_string());
     }
     let most = find.weight_g.unwrap_or(20_000_000.0);
     let weight_g = errors.measure("weight_g", &form.weight_g, 0.001..=most);
@@ -97,6 +100,14 @@ async fn read_piece(
         ..find.as_new()
     };
     Ok(if errors.is_empty() { Ok((piece, reason)) } else { Err(errors) })
+}
+
+/// The pieces among which something can be done: those that are here, or all of a find that is out as a whole.
+async fn here(tx: &mut Tx, find: &Find) -> Answer<i64> {
+    let out = items::list_out(tx, find.id).await?;
+    let whole = out.iter().any(|out| out.is_whole());
+    let away: i64 = out.iter().map(|out| out.outstanding()).sum();
+    Ok(if whole { find.quantity } else { find.quantity - away })
 }
 
 pub(super) async fn new_join(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
@@ -161,13 +172,29 @@ async fn read_others(
                 errors.add("others", format!("{number} is void already."))
             }
             Some(other) if others.iter().any(|o| o.id == other.id) => {}
-            Some(other) => others.push(other),
+            Some(other) => {
+                if let Some(refusal) = apart(tx, find, &other).await? {
+                    errors.add("others", refusal.to_string());
+                }
+                others.push(other);
+            }
         }
     }
     if others.is_empty() {
         errors.add("others", "Give the numbers of the finds that join it.");
     }
     Ok(others)
+}
+
+/// Why two finds cannot be joined: one of them, or some of it, is somewhere else.
+async fn apart(tx: &mut Tx, find: &Find, other: &Find) -> Answer<Option<Refusal>> {
+    let whole = |out: &[Out]| out.iter().find(|out| out.is_whole()).map(|out| out.dispatch_id);
+    let (into, from) = (items::list_out(tx, find.id).await?, items::list_out(tx, other.id).await?);
+    let together = whole(&into) == whole(&from);
+    let elsewhere = from.iter().find(|out| !out.is_whole() || !together);
+    let lacking = into.iter().find(|out| out.is_whole() && !together);
+    let refused = |number: &str, out: &Out| Refusal::Out { number: number.to_owned(), serial: out.serial };
+    Ok(elsewhere.map(|out| refused(&other.number, out)).or(lacking.map(|out| refused(&find.number, out))))
 }
 
 pub(super) async fn new_void(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
@@ -183,6 +210,10 @@ pub(super) async fn void(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Quanti
     let find = ctx.find(&mut tx, id).await?;
     let mut errors = Errors::default();
     let reason = errors.required("reason", &posted.form.reason, "Say why the number is void.");
+    if let Some(out) = items::list_out(&mut tx, id).await?.first() {
+        let refusal = Refusal::Out { number: find.number.clone(), serial: out.serial };
+        errors.add("reason", refusal.to_string());
+    }
     if !errors.is_empty() {
         return Ok(again(page(&ctx, find, "void", posted.form, errors)).into_response());
     }

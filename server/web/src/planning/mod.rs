@@ -2,7 +2,7 @@
 mod backlog;
 mod cleaning;
 mod photographs;
-mod today;
+pub(crate) mod today;
 
 use crate::links;
 use crate::routes::Routes;

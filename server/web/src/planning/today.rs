@@ -20,7 +20,7 @@ pub(super) const MOST: i64 = 30;
 /// Clocks shown; the round shows them all.
 const MOST_DUE: usize = 10;
 /// What usually stands on the link to the whole of a section.
-pub(super) const ALL: &str = "All of them";
+pub(crate) const ALL: &str = "All of them";
 /// How far ahead a clock is shown.
 const AHEAD: Duration = Duration::days(2);
 
@@ -34,7 +34,7 @@ struct TodayPage {
 }
 
 /// Something that waits, in one table.
-pub(super) struct Section {
+pub(crate) struct Section {
     pub title: &'static str,
     pub lines: Vec<TodayLine>,
     /// The whole of it, where the section shows only the beginning.
@@ -45,7 +45,7 @@ pub(super) struct Section {
 
 /// One thing that waits.
 #[derive(Default)]
-pub(super) struct TodayLine {
+pub(crate) struct TodayLine {
     pub href: String,
     pub number: String,
     pub what: String,
@@ -75,6 +75,7 @@ pub(super) async fn show(ctx: Ctx) -> Answer {
     sections.push(cleaning::open_records(&ctx, &mut tx).await?);
     sections.push(photographs::lacking(&ctx, &mut tx).await?);
     sections.push(arrivals(&ctx, &mut tx).await?);
+    sections.extend(crate::dispatches::waiting::sections(&ctx, &mut tx).await?);
     sections.retain(|section| !section.lines.is_empty());
     let chrome = ctx.chrome();
     let page = TodayPage {

@@ -73,6 +73,16 @@ pub async fn apply_finds(tx: &mut Tx, import: &Import, run: &DryRun<F>, dry: boo
 }
 
 async fn update(tx: &mut Tx, import: &Import, before: &Find, after: &NewFind) -> Result<Change> {
+    let mut after = after.clone();
+    let mut kept = String::new();
+    // What is out is counted where it is: the register and the dispatch would no longer agree.
+    if (before.quantity, before.weight_g) != (after.quantity, after.weight_g)
+        && let Some(out) = store::dispatches::items::list_out(tx, before.id).await?.first()
+    {
+        (after.quantity, after.weight_g) = (before.quantity, before.weight_g);
+        kept = format!("; count and mass stay as they are while it is on dispatch D{}", out.serial);
+    }
+    let after = &after;
     store::finds::update(tx, before, after, before.revision).await?;
     if let (Some(place), true) = (after.place, after.place != before.as_new().place) {
         store::finds::update_place(tx, before.id, place).await?;
@@ -82,7 +92,7 @@ async fn update(tx: &mut Tx, import: &Import, before: &Find, after: &NewFind) ->
         find: Some(before.id),
         context: None,
         verb: "imported",
-        words: format!("by import, {}", change_words(&before.as_new(), after)),
+        words: format!("by import, {}{kept}", change_words(&before.as_new(), after)),
         by: import.by,
     };
     journal::append(tx, &entry, import.now).await?;

@@ -1,7 +1,10 @@
 //! Puts the records of a project together for its report. Restricted finds stay out.
 use super::care;
+use crate::dispatches::view;
 use crate::error::{Answer, AppError};
+use crate::filters::show_day;
 use crate::review::dating;
+use domain::dispatch::Way;
 use domain::finds::number::sort_key;
 use domain::ids::{FindId, ProjectId};
 use domain::review::{Finality, Stance, Years};
@@ -44,7 +47,7 @@ pub(crate) async fn interim(tx: &mut Tx, project: ProjectId, now: domain::Instan
         finds: find_lines(tx, project, finds, &extents, &opinions, &settlements).await?,
         photographs: photographs(tx, project).await?,
         bibliography: Vec::new(),
-        completeness: Vec::new(),
+        completeness: out_of_the_house(tx, project, now).await?,
         restricted_left_out: usize::try_from(restricted).unwrap_or(0),
     })
 }
@@ -132,7 +135,7 @@ async fn find_lines(
             description: find.description,
             catalogued: !find.bulk,
             bulk: find.bulk,
-            pieces: u32::try_from(find.quantity).ok().filter(|n| *n > 0),
+            pieces: u32::try_from(find.quantity).ok().filter(|n| *n > 0 || find.counted_to_none),
             weight_g: find.weight_g,
             condition: Some(find.condition_note).filter(|c| !c.is_empty()),
             assessed: care.assessed,
@@ -253,6 +256,39 @@ async fn settlement_lines(
     }
     lines.sort_by_key(|line| sort_key(&line.find));
     Ok(lines)
+}
+
+/// What is with somebody, late or other than it went; restricted finds stay out of it.
+async fn out_of_the_house(tx: &mut Tx, project: ProjectId, now: domain::Instant) -> Answer<Vec<String>> {
+    let mut sentences = Vec::new();
+    for dispatch in store::dispatches::list_open(tx, project).await? {
+        let complete = dispatch.complete_at.is_some();
+        let items = store::dispatches::items::list(tx, dispatch.id).await?;
+        let shown: Vec<_> = items.iter().filter(|item| !item.restricted).collect();
+        if !complete && dispatch.due_on < now.date_naive() && !shown.is_empty() {
+            let numbers: Vec<&str> = shown.iter().map(|item| item.number.as_str()).collect();
+            sentences.push(format!(
+                "{} with {} should have been back by {}",
+                numbers.join(", "),
+                dispatch.recipient,
+                show_day(dispatch.due_on)
+            ));
+        }
+        sentences.extend(shown.iter().filter_map(|item| {
+            let account = item.account(complete);
+            let (gap, way) = match (account.gap_there(), account.gap()) {
+                (Some(gap), _) => (gap, Way::There),
+                (None, gap) => (gap?, Way::Back),
+            };
+            Some(format!(
+                "Find {}: {} (dispatch D{}), not explained",
+                item.number,
+                view::gap(gap, way),
+                dispatch.serial
+            ))
+        }));
+    }
+    Ok(sentences)
 }
 
 async fn outstanding(tx: &mut Tx, project: ProjectId) -> Answer<Vec<OutstandingWork>> {

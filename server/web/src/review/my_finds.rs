@@ -1,5 +1,6 @@
 //! A specialist's finds, in every project that sent some, the soonest due first.
 use crate::context::Ctx;
+use crate::dispatches::waiting::{Parcel, parcels};
 use crate::error::Answer;
 use crate::filters::show_day;
 use crate::links;
@@ -13,6 +14,8 @@ use store::review::assignments::{self, AssignedFind, Assignment};
 struct MyFindsPage {
     chrome: Chrome,
     assignments: Vec<Mine>,
+    /// Objects on their way or here, and what is asked about them.
+    parcels: Vec<Parcel>,
 }
 
 /// What was asked, with the finds it is about.
@@ -43,7 +46,8 @@ pub(super) async fn index(ctx: Ctx) -> Answer {
         let finds = assignments::list_finds(&mut tx, &assignment).await?;
         mine.push(view(&ctx, &assignment, finds));
     }
-    Ok(ok(MyFindsPage { chrome: ctx.chrome(), assignments: mine }).into_response())
+    let parcels = parcels(&ctx, &mut tx).await?;
+    Ok(ok(MyFindsPage { chrome: ctx.chrome(), assignments: mine, parcels }).into_response())
 }
 
 fn view(ctx: &Ctx, assignment: &Assignment, finds: Vec<AssignedFind>) -> Mine {

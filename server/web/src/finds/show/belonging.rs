@@ -40,14 +40,16 @@ pub(super) async fn quantity_events(tx: &mut Tx, find: &Find) -> Answer<Vec<Stri
 fn sentence(event: QuantityLine) -> String {
     let mass = |g: Option<f64>| g.map(|g| format!(", {} g", show_measure(g))).unwrap_or_default();
     let others = if event.others.is_empty() { String::new() } else { format!(" with {}", event.others) };
+    let out = event.dispatch.map(|serial| format!(" on dispatch D{serial}")).unwrap_or_default();
     format!(
-        "{}: {}{others}, {} pieces{} before, {} pieces{} after: {}",
+        "{}: {}{others}{out}, {} pieces{} before, {} pieces{} after: {} ({})",
         show_moment(event.happened_at),
-        event.kind,
+        event.change,
         event.quantity_before,
         mass(event.weight_before_g),
         event.quantity_after,
         mass(event.weight_after_g),
-        event.reason
+        event.reason,
+        event.by_name
     )
 }

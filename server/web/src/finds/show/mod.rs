@@ -1,4 +1,5 @@
 //! The find page: a lab notebook opened flat.
+mod away;
 mod belonging;
 mod more_lines;
 mod next_action;
@@ -63,6 +64,9 @@ struct FindPage {
     settled: Option<String>,
     groups: Vec<belonging::GroupView>,
     quantity_events: Vec<String>,
+    /// Where it is out, one sentence a dispatch, and every dispatch it was on: address and words.
+    out: Vec<String>,
+    dispatches: Vec<(String, String)>,
     pictures: Vec<Picture>,
     movements: Vec<Movement>,
     journal: Vec<Line>,
@@ -84,6 +88,7 @@ struct May {
     contexts: bool,
     read_opinions: bool,
     write_opinion: bool,
+    dispatch: bool,
 }
 
 /// One stage of the route with its word.
@@ -132,6 +137,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         settled: settled(&mut tx, id, &may).await?,
         groups: belonging::groups(&ctx, &mut tx, &find).await?,
         quantity_events: belonging::quantity_events(&mut tx, &find).await?,
+        out: away::out(&mut tx, (&find, &may), ctx.now).await?,
+        dispatches: away::dispatches(&mut tx, (&find, &may)).await?,
         assessed: latest_assessment(&mut tx, id).await?,
         examined: ExaminationView::all_of(&mut tx, id).await?,
         tested: records.iter().any(|record| record.stage == domain::stages::Stage::SpotTest),
@@ -210,6 +217,7 @@ fn may(ctx: &Ctx, find: &Find) -> May {
         contexts: may(Action::ViewContexts),
         read_opinions: may(Action::ViewOpinions),
         write_opinion: may(Action::WriteOpinion),
+        dispatch: may(Action::DispatchFinds),
     }
 }
 
