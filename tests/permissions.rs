@@ -85,6 +85,7 @@ async fn fill(site: &Site) -> Fillers {
     let (run, weighing, bath) = insert_run(&mut tx, site, (record, find)).await;
     let (judgement, fixed_year) = insert_dating(&mut tx, site, (context, find)).await;
     let (dispatch, dispatch_item) = insert_dispatch(&mut tx, site, find).await;
+    let received = insert_received(&mut tx, site, find).await;
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -111,6 +112,7 @@ async fn fill(site: &Site) -> Fillers {
             ("fixed_year", fixed_year),
             ("dispatch", dispatch),
             ("dispatch_item", dispatch_item),
+            ("received", received),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
@@ -160,6 +162,21 @@ async fn insert_image(tx: &mut Tx, site: &Site, find: domain::ids::FindId) -> St
     let (id, _) = store::images::insert(tx, &new, by, noon()).await.unwrap();
     store::images::insert_find(tx, id, find).await.unwrap();
     id.to_string()
+}
+
+/// An opinion that came by letter.
+async fn insert_received(tx: &mut Tx, site: &Site, find: domain::ids::FindId) -> String {
+    let new = store::review::received::NewReceived {
+        find,
+        author: site.person(Role::Specialist),
+        came_as: domain::review::CameAs::Letter,
+        came_on: tests::support::site::day(9, 1),
+        sha256: ABC.into(),
+        file_name: "letter.pdf".into(),
+        bytes: 3,
+    };
+    let by = site.person(Role::FindsOfficer);
+    store::review::received::insert(tx, &new, by, noon()).await.unwrap().to_string()
 }
 
 /// The find judged residual, and a year fixed for its context.

@@ -6,8 +6,10 @@ mod speed;
 
 use domain::ids::{ContextId, FindId};
 use domain::permission::Role;
-use domain::review::{Finality, Outcome, SeenAs};
-use store::review::opinions::NewOpinion;
+use domain::review::opinion::{DateKind, Seen, SeenAs, Weight};
+use domain::review::{Finality, Outcome};
+use store::review::content::{DateLine, Parts};
+use store::review::opinions::{Content, NewOpinion};
 use store::review::settlements::NewSettlement;
 use tests::support::{Site, noon};
 
@@ -33,20 +35,22 @@ pub async fn dated(site: &Site, number: &str, context: ContextId, years: (i64, i
 /// One more opinion on its date, by another specialist each time.
 pub async fn date(site: &Site, find: FindId, years: (i64, i64)) {
     let author = site.another(Role::Specialist, &format!("Author of {}", domain::ids::fresh(noon()))).await;
-    let new = NewOpinion {
-        find,
-        assignment: None,
-        finality: Finality::Final,
-        identification: String::new(),
-        material_words: String::new(),
-        date_words: "as told".into(),
+    let date = DateLine {
+        statement: 1,
+        words: "as told".into(),
+        kind: DateKind::Manufacture,
+        weight: Weight::Unsaid,
         date_lo: Some(years.0),
         date_hi: Some(years.1),
-        date_rule: String::new(),
-        parallels: String::new(),
-        basis: "form".into(),
-        seen_as: SeenAs::Object,
+        rule: String::new(),
     };
+    let content = Content {
+        basis: "form".into(),
+        seen_as: Seen::of(vec![SeenAs::Object]),
+        parts: Parts { dates: vec![date], ..Parts::default() },
+        ..Content::saying(Finality::Final, "")
+    };
+    let new = NewOpinion { find, assignment: None, covering: None, content };
     let mut tx = site.db.write().await.unwrap();
     store::review::opinions::insert(&mut tx, &new, author, noon()).await.unwrap();
     tx.commit().await.unwrap();

@@ -24,6 +24,7 @@ async fn write(browser: &Browser, what: &str, date: &str) {
     browser.fill("Identification", what).await;
     browser.fill("Date, in your words", date).await;
     browser.fill("What it rests on", "drapery and hem, from the raking shots").await;
+    browser.tick("images").await;
 }
 
 at_both_widths! {

@@ -119,14 +119,14 @@ fn a_preliminary_opinion_says_so_in_text_and_table_with_what_was_seen() {
     let input = project(24);
     let page = page(&input);
     let standing = texts(&page, ".opinion .flag:not(.flag-final)");
-    assert_eq!(standing, ["Preliminary, seen as images"; 2]);
+    assert_eq!(standing, ["Preliminary, from images"; 2]);
     let cells = texts(&page, "td");
-    assert_eq!(cells.iter().filter(|cell| *cell == "Preliminary, seen as images").count(), 2);
+    assert_eq!(cells.iter().filter(|cell| *cell == "Preliminary, from images").count(), 2);
     let everything = page.root_element().text().collect::<String>();
     assert!(everything.contains("2 of its 4 specialist opinions are preliminary"), "on the first page");
-    assert!(everything.contains("Prof. Ilka Varnsted (preliminary, seen as images)"), "in the catalogue");
+    assert!(everything.contains("Prof. Ilka Varnsted (preliminary, from images)"), "in the catalogue");
     let printed = words(&Paper::new(&paper(&input)).text());
-    assert_eq!(printed.matches("Preliminary,seenasimages").count(), 4);
+    assert_eq!(printed.matches("Preliminary,fromimages").count(), 4);
     assert!(
         printed.contains("ProfIlkaVarnsted:“Thedrapery") || printed.contains("Prof.IlkaVarnsted:“Thedrapery"),
         "dissent is quoted"

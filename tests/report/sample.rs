@@ -3,8 +3,9 @@ use chrono::NaiveDate;
 use domain::examination::{Method, Verdict};
 use domain::stages::{Stage, StageState};
 use report::interim::{
-    AssessmentLine, Author, ContextLine, DateStatement, Dimension, Dissent, ExaminationLine, FindLine, Hold,
-    Interim, OpinionLine, OutstandingWork, Photograph, SettlementLine, TreatmentLine, WorkMark,
+    AssessmentLine, Author, ContextLine, DateGiven, DateStatement, Dimension, Dissent, ExaminationLine,
+    FindLine, Hold, Interim, OpinionLine, OutstandingWork, Photograph, SettlementLine, TreatmentLine,
+    WorkMark,
 };
 
 /// Text that would do harm if any rendering took it for more than words.
@@ -204,6 +205,12 @@ fn context(number: usize) -> ContextLine {
     }
 }
 
+fn made(words: &str, range: &str, rule: Option<&str>) -> DateGiven {
+    let date =
+        DateStatement { words: words.into(), range: Some(range.into()), rule: rule.map(str::to_owned) };
+    DateGiven { kind: "Made".into(), date }
+}
+
 fn opinions() -> Vec<OpinionLine> {
     let opinion = |find: &str, author: Author, preliminary: bool| OpinionLine {
         find: find.into(),
@@ -211,13 +218,16 @@ fn opinions() -> Vec<OpinionLine> {
         submitted_on: date(2026, 11, 14),
         version: 2,
         preliminary,
-        seen_as: if preliminary { "images".into() } else { "object".into() },
+        seen_as: if preliminary { "images".into() } else { "the object".into() },
+        entered: None,
+        confidence: Some("probable".into()),
+        origin: None,
+        negative_findings: String::new(),
+        significance: String::new(),
+        recommendations: vec![],
+        covers: vec![],
         identification: "panel with a standing figure, perhaps a bishop".into(),
-        date: Some(DateStatement {
-            words: "late C14–mid C15".into(),
-            range: Some("AD 1368–1467".into()),
-            rule: Some("thirds of a century".into()),
-        }),
+        dates: vec![made("late C14–mid C15", "AD 1368–1467", Some("thirds of a century"))],
         material: Some("alabaster".into()),
         parallels: vec![
             "Lund 1998, no. 14, fig. 3 (form and drapery; dated there by its inscription)".into(),
@@ -226,10 +236,7 @@ fn opinions() -> Vec<OpinionLine> {
             .into(),
     };
     let mut second = opinion("6", author("Dr Anselm Roke", "architectural stone"), true);
-    second.date =
-        Some(DateStatement {
-            words: "AD 1417–1461".into(), range: Some("AD 1417–1461".into()), rule: None
-        });
+    second.dates = vec![made("AD 1417–1461", "AD 1417–1461", None)];
     second.version = 1;
     let mut bone = opinion("8", author("Dr Joss Penhallick", "osteologist"), false);
     bone.identification = HOSTILE.into();
@@ -251,6 +258,7 @@ fn settlement() -> SettlementLine {
             .into(),
         settled_by: author("Petra Dunmoor", "project manager"),
         settled_on: date(2026, 11, 20),
+        reopened: None,
         dissent: vec![Dissent {
             author: varnsted(),
             words: "The drapery allows a start in the fourteenth century.".into(),

@@ -30,7 +30,7 @@ ids! {
     JournalId; RecordId; StandingId; AssignmentId; OpinionId; SettlementId; ImageId; AttachmentId; ImportRunId; FilterId;
     LetterId; SubmissionId; LookId; SheetId; RecheckId; TabletId;
     RunId; WeighingId; BathId; PackedId; SealingId;
-    JudgementId; FixedYearId;
+    JudgementId; FixedYearId; ReceivedId; ReopeningId;
     DispatchId; DispatchItemId; ReceiptId;
 }
 

@@ -50,6 +50,7 @@ crate::text_enum! {
         ViewDispatch = "view_dispatch", "open a dispatch: the team any, a specialist those sent to them";
         AnswerDispatch = "answer_dispatch", "acknowledge what arrived and explain what differs";
         WriteOpinion = "write_opinion", "write opinions on assigned finds";
+        EnterOpinions = "enter_opinions", "enter opinions received by letter for their authors";
         ViewOpinions = "view_opinions", "read submitted opinions";
         Settle = "settle", "settle opinions";
         ViewBacklog = "view_backlog", "see the backlog";
@@ -103,6 +104,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             DispatchFinds,
             ViewDispatch,
             AnswerDispatch,
+            EnterOpinions,
             ViewOpinions,
             ViewBacklog,
             ViewReport,
@@ -127,6 +129,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             DispatchFinds,
             ViewDispatch,
             AnswerDispatch,
+            EnterOpinions,
             ViewOpinions,
             ViewBacklog,
             ViewReport,
@@ -151,6 +154,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             AssignSpecialists,
             ViewAssignments,
             ViewDispatch,
+            EnterOpinions,
             ViewOpinions,
             Settle,
             ViewBacklog,

@@ -1,20 +1,15 @@
 //! Opinions and their settlement. Opinions are never edited: a revision is a new version.
+//!
+//! - [`opinion`]: what an opinion says
+pub mod opinion;
+
+pub use opinion::SeenAs;
 
 crate::text_enum! {
     /// How far an author stands behind an opinion.
     Finality, "finality" {
         Preliminary = "preliminary", "preliminary";
         Final = "final", "final";
-    }
-}
-
-crate::text_enum! {
-    /// What the author had before the eyes.
-    SeenAs, "way of seeing" {
-        Object = "object", "the object";
-        Image = "image", "images";
-        Both = "both", "the object and images";
-        Xray = "xray", "X-rays";
     }
 }
 
@@ -40,6 +35,31 @@ crate::text_enum! {
     Origin, "origin" {
         Residual = "residual", "residual";
         Intrusive = "intrusive", "intrusive";
+    }
+}
+
+crate::text_enum! {
+    /// How an opinion came that its author did not submit here.
+    CameAs, "way of coming" {
+        Letter = "letter", "a letter";
+        Email = "email", "an e-mail";
+        Pdf = "pdf", "a PDF";
+        Spreadsheet = "spreadsheet", "a spreadsheet";
+    }
+}
+
+/// Days for which the link works by which an author confirms what was entered: a specialist may be in the field for weeks
+/// (common practice, no source).
+pub const CONFIRMATION_DAYS: i64 = 60;
+
+crate::text_enum! {
+    /// What opens a settlement again.
+    Reopened, "cause of reopening" {
+        Count = "count", "the count changed";
+        Join = "join", "pieces were joined";
+        Split = "split", "pieces were taken out";
+        Xray = "xray", "there is a new X-ray";
+        Examination = "examination", "there is a new examination";
     }
 }
 

@@ -29,7 +29,9 @@ pub use rounds::*;
 pub use running::*;
 pub use testing::*;
 
-use domain::ids::{AssignmentId, FilterId, FindId, GroupId, ImageId, ImportRunId, LetterId, PersonId};
+use domain::ids::{
+    AssignmentId, FilterId, FindId, GroupId, ImageId, ImportRunId, LetterId, PersonId, ReceivedId,
+};
 use domain::stages::Stage;
 
 pub const SIGN_IN: &str = "/sign-in";
@@ -294,9 +296,47 @@ pub fn opinion(find: FindId) -> String {
     format!("/finds/{find}/opinion")
 }
 
+/// How dates are read, for the script of the opinion’s form.
+pub fn date_reading(find: FindId) -> String {
+    format!("/finds/{find}/opinion/reading")
+}
+
 /// Opinions on a find side by side.
 pub fn opinions(find: FindId) -> String {
     format!("/finds/{find}/opinions")
+}
+
+/// How dates are read, for the scripts of whoever reads opinions.
+pub fn dates_read(find: FindId) -> String {
+    format!("/finds/{find}/opinions/reading")
+}
+
+/// Keeps an opinion that came by letter or mail.
+pub fn received_new(find: FindId) -> String {
+    format!("/finds/{find}/received/new")
+}
+
+/// What came by letter or mail, to be entered.
+pub fn received(id: ReceivedId) -> String {
+    format!("/received/{id}")
+}
+
+/// Sends its author another link to confirm it.
+pub fn received_letter(id: ReceivedId) -> String {
+    format!("/received/{id}/letter")
+}
+
+/// Its original, as a file.
+pub fn received_original(id: ReceivedId) -> String {
+    format!("/received/{id}/original")
+}
+
+/// Where an author confirms what was entered, once the token has left the address.
+pub const CONFIRMATION: &str = "/confirmation";
+
+/// The link of a letter by which an author confirms.
+pub fn confirmation_link(token: &str) -> String {
+    format!("{CONFIRMATION}/{token}")
 }
 
 /// Settles the opinions on a find.

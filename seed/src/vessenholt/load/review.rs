@@ -5,11 +5,13 @@ use crate::vessenholt::cast::{ILKA, JOSS, MAREN, PETRA, SABINE};
 use crate::vessenholt::stories::{OPINIONS, PANEL, Said};
 use chrono::Duration;
 use domain::Instant;
-use domain::review::{Finality, Outcome, SeenAs, Stance};
+use domain::review::opinion::{Confidence, DateKind, Likenesses, Seen, SeenAs, Weight};
+use domain::review::{Finality, Outcome, Stance};
 use domain::stages::Stage;
 use store::journal;
 use store::review::assignments::{self, NewAssignment};
-use store::review::opinions::{self, NewOpinion};
+use store::review::content::{DateLine, Parallel, Parts};
+use store::review::opinions::{self, Content, NewOpinion};
 use store::review::settlements::{self, NewSettlement};
 use store::{Result, Tx};
 
@@ -56,25 +58,50 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
 
 async fn submit(tx: &mut Tx, site: &Site, said: &Said, at: Instant) -> Result<()> {
     let find = site.find(said.number);
-    let dated = (!said.date_words.is_empty()).then_some(said.years);
     let author = site.person(said.author);
-    let new = NewOpinion {
-        find: find.id,
-        assignment: assignments::find_of(tx, find.id, author).await?,
-        finality: if said.is_final { Finality::Final } else { Finality::Preliminary },
-        identification: said.identification.into(),
-        material_words: said.material.into(),
-        date_words: said.date_words.into(),
-        date_lo: dated.map(|(lo, _)| lo),
-        date_hi: dated.map(|(_, hi)| hi),
-        date_rule: if said.date_words.contains("C1") { "thirds of a century".into() } else { String::new() },
-        parallels: said.parallels.into(),
-        basis: said.basis.into(),
-        seen_as: if said.author == SABINE { SeenAs::Object } else { SeenAs::Image },
+    let rule = if said.date_words.contains("C1") { "thirds of a century" } else { "" };
+    let dates = (!said.date_words.is_empty()).then(|| made(said.date_words, said.years, rule));
+    let none = said.parallels.starts_with("none found");
+    let cited = Parallel {
+        citation: said.parallels.into(),
+        at_place: String::new(),
+        likeness: Likenesses::default(),
+        date_words: String::new(),
+        date_basis: String::new(),
     };
+    let finality = if said.is_final { Finality::Final } else { Finality::Preliminary };
+    let content = Content {
+        confidence: said.is_final.then_some(Confidence::Probable),
+        material_words: said.material.into(),
+        parallels_none: none,
+        parallels_said: if none { said.parallels.into() } else { String::new() },
+        basis: said.basis.into(),
+        seen_as: Seen::of(vec![if said.author == SABINE { SeenAs::Object } else { SeenAs::Image }]),
+        parts: Parts {
+            dates: dates.into_iter().collect(),
+            parallels: (!none).then_some(cited).into_iter().collect(),
+            ..Parts::default()
+        },
+        ..Content::saying(finality, said.identification)
+    };
+    let assignment = assignments::find_of(tx, find.id, author).await?;
+    let new = NewOpinion { find: find.id, assignment, covering: None, content };
     opinions::insert(tx, &new, author, at).await?;
-    let words = format!("submitted a {} opinion: {}", new.finality.label(), said.identification);
+    let words = format!("submitted a {} opinion: {}", finality.label(), said.identification);
     journal::append(tx, &entry(site, find, said.author, words), at).await
+}
+
+/// A date of making as written, with the years it is read as.
+fn made(words: &str, (lo, hi): (i64, i64), rule: &str) -> DateLine {
+    DateLine {
+        statement: 1,
+        words: words.into(),
+        kind: DateKind::Manufacture,
+        weight: Weight::Unsaid,
+        date_lo: Some(lo),
+        date_hi: Some(hi),
+        rule: rule.into(),
+    }
 }
 
 /// An ordinary find is looked at by the specialist for glass and pottery, and settled as she says.
@@ -102,20 +129,15 @@ pub(super) async fn answer(
     }
     let phase = site.phase_of(find);
     let (words, lo, hi) = dates_of(phase)[site.chance.below(4)];
-    let new = NewOpinion {
-        find: find.id,
-        assignment: Some(assignment),
-        finality: Finality::Final,
-        identification: find.object.clone(),
-        material_words: String::new(),
-        date_words: words.into(),
-        date_lo: Some(lo),
-        date_hi: Some(hi),
-        date_rule: "whole and half centuries".into(),
-        parallels: "none found".into(),
+    let content = Content {
+        confidence: Some(Confidence::Certain),
+        parallels_none: true,
+        seen_as: Seen::of(vec![SeenAs::Object]),
         basis: "form and fabric, compared with the type series of the town".into(),
-        seen_as: SeenAs::Object,
+        parts: Parts { dates: vec![made(words, (lo, hi), "whole and half centuries")], ..Parts::default() },
+        ..Content::saying(Finality::Final, &find.object)
     };
+    let new = NewOpinion { find: find.id, assignment: Some(assignment), covering: None, content };
     opinions::insert(tx, &new, sabine, at).await?;
     assignments::update_closed(tx, assignment, at).await?;
     mark(tx, site, find, stage, at).await?;

@@ -177,13 +177,33 @@ pub struct OpinionLine {
     pub submitted_on: NaiveDate,
     pub version: u32,
     pub preliminary: bool,
-    /// What was before the author's eyes, in words: "object", "images", "X-ray plate 12".
+    /// What was before the author's eyes, in words: "the object", "images and X-rays".
     pub seen_as: String,
+    /// Who entered it for the author from what, and whether the author has confirmed it; `None` when the author submitted it.
+    pub entered: Option<String>,
     pub identification: String,
-    pub date: Option<DateStatement>,
+    /// "certain", "probable", "possible".
+    pub confidence: Option<String>,
+    pub dates: Vec<DateGiven>,
     pub material: Option<String>,
+    pub origin: Option<String>,
+    /// One to a line; that none was found is said here too.
     pub parallels: Vec<String>,
     pub basis: String,
+    pub negative_findings: String,
+    pub significance: String,
+    /// Each with its days and cost where they are known.
+    pub recommendations: Vec<String>,
+    /// Numbers of the other finds that the same opinion covers.
+    pub covers: Vec<String>,
+}
+
+/// A date with what it is the date of.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DateGiven {
+    /// "Made", "In use", "Deposited", "Scientific date".
+    pub kind: String,
+    pub date: DateStatement,
 }
 
 /// The editor's decision on the opinions of one find.
@@ -197,6 +217,8 @@ pub struct SettlementLine {
     pub reason: String,
     pub settled_by: Author,
     pub settled_on: NaiveDate,
+    /// What happened since that opens it again, with its day.
+    pub reopened: Option<String>,
     pub dissent: Vec<Dissent>,
 }
 

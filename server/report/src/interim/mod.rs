@@ -23,6 +23,7 @@ pub mod wording;
 
 pub use account::{Account, Block, Section};
 pub use input::{
-    AssessmentLine, Author, ContextLine, DateStatement, Dimension, Dissent, ExaminationLine, FindLine, Hold,
-    Interim, OpinionLine, OutstandingWork, Photograph, SettlementLine, TreatmentLine, WorkMark,
+    AssessmentLine, Author, ContextLine, DateGiven, DateStatement, Dimension, Dissent, ExaminationLine,
+    FindLine, Hold, Interim, OpinionLine, OutstandingWork, Photograph, SettlementLine, TreatmentLine,
+    WorkMark,
 };

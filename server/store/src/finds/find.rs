@@ -221,8 +221,12 @@ pub async fn refresh_search(tx: &mut Tx, id: FindId) -> Result<()> {
         .await?;
     let opinions: Vec<OpinionWords> = tx
         .sql(sql!(
-            "SELECT identification || ' ' || material_words || ' ' || date_words || ' ' || parallels || ' ' || basis AS words
-             FROM opinion WHERE find_id = $1 AND superseded_at IS NULL"
+            "SELECT identification || ' ' || material_words || ' ' || origin || ' ' || date_words || ' ' || basis || ' '
+                || negative_findings || ' ' || significance AS words
+             FROM opinion WHERE find_id = $1 AND superseded_at IS NULL
+             UNION ALL
+             SELECT p.citation AS words FROM opinion o JOIN opinion_parallel p ON p.opinion_id = o.id
+             WHERE o.find_id = $1 AND o.superseded_at IS NULL"
         ))
         .bind(id.0)
         .all()

@@ -148,6 +148,7 @@ pub async fn list_finds(tx: &mut Tx, assignment: &Assignment) -> Result<Vec<Assi
          JOIN material m ON m.project_id = f.project_id AND m.code = f.material
          LEFT JOIN context c ON c.id = f.context_id
          LEFT JOIN opinion o ON o.find_id = f.id AND o.author_id = $2 AND o.superseded_at IS NULL
+            AND (o.received_id IS NULL OR o.confirmed_at IS NOT NULL)
          WHERE af.assignment_id = $1 ORDER BY f.sort_key, f.id"
     ))
     .bind(assignment.id.0)

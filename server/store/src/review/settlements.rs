@@ -116,13 +116,29 @@ pub struct StanceLine {
     pub opinion_id: OpinionId,
     #[sqlx(try_from = "String")]
     pub stance: Stance,
+    #[sqlx(try_from = "Uuid")]
+    pub author_id: PersonId,
     pub author_name: String,
+    pub qualification: String,
+    /// What was said then, whatever its author says now.
+    pub identification: String,
+    pub date_words: String,
+}
+
+impl StanceLine {
+    /// “panel of an altarpiece, late C14–mid C15”.
+    pub fn words(&self) -> String {
+        let words = [self.identification.as_str(), self.date_words.as_str()];
+        words.into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>().join(", ")
+    }
 }
 
 /// Where each opinion stood to a settlement.
 pub async fn list_stances(tx: &mut Tx, id: SettlementId) -> Result<Vec<StanceLine>> {
     tx.sql(sql!(
-        "SELECT so.opinion_id, so.stance, p.name AS author_name FROM settlement_opinion so
+        "SELECT so.opinion_id, so.stance, p.id AS author_id, p.name AS author_name, p.qualification, o.identification,
+            o.date_words
+         FROM settlement_opinion so
          JOIN opinion o ON o.id = so.opinion_id JOIN person p ON p.id = o.author_id
          WHERE so.settlement_id = $1 ORDER BY p.name"
     ))

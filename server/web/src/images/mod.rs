@@ -21,7 +21,7 @@ mod words;
 
 pub(crate) use file::disposition;
 pub(crate) use picture::Picture;
-pub(crate) use reception::{Aim, Answered, Reception};
+pub(crate) use reception::{Aim, Answered, Reception, patiently, plain_name, sentence, words};
 pub(crate) use show::show_size;
 pub(crate) use typed::Typed;
 

@@ -180,7 +180,7 @@ impl<'a> Reception<'a> {
 }
 
 /// The sentence of a refusal; what is our own trouble goes to the log too.
-pub(super) fn sentence(cause: &MediaError) -> String {
+pub(crate) fn sentence(cause: &MediaError) -> String {
     if matches!(
         cause,
         MediaError::DiskFull | MediaError::Unavailable(_) | MediaError::Missing(_) | MediaError::Altered(_)
@@ -198,12 +198,12 @@ fn too_much(most: u64) -> String {
 }
 
 /// The last part of a path, without what cannot be shown.
-fn plain_name(name: &str) -> String {
+pub(crate) fn plain_name(name: &str) -> String {
     let last = name.rsplit(['/', '\\']).next().unwrap_or_default();
     last.chars().filter(|c| !c.is_control()).take(NAME_CHARS).collect::<String>().trim().to_owned()
 }
 
-async fn words(mut field: Field<'_>) -> Answer<String> {
+pub(crate) async fn words(mut field: Field<'_>) -> Answer<String> {
     let mut bytes = Vec::new();
     while let Some(chunk) = patiently(field.chunk()).await? {
         bytes.extend_from_slice(&chunk);
@@ -218,7 +218,7 @@ async fn words(mut field: Field<'_>) -> Answer<String> {
 }
 
 /// Waits for the next piece from the line, but not for ever.
-async fn patiently<T>(
+pub(crate) async fn patiently<T>(
     next: impl Future<Output = Result<T, axum::extract::multipart::MultipartError>>,
 ) -> Answer<T> {
     let broken = "The files did not arrive whole. What had arrived before is kept; send the rest again.";

@@ -1,17 +1,13 @@
 //! Puts the records of a project together for its report. Restricted finds stay out.
-use super::care;
+use super::{care, said};
 use crate::dispatches::view;
 use crate::error::{Answer, AppError};
 use crate::filters::show_day;
-use crate::review::dating;
 use domain::dispatch::Way;
-use domain::finds::number::sort_key;
 use domain::ids::{FindId, ProjectId};
-use domain::review::{Finality, Stance, Years};
 use domain::stages::{Stage, StageState};
 use report::interim::{
-    Author, ContextLine, DateStatement, Dimension, Dissent, FindLine, Hold, Interim, OpinionLine,
-    OutstandingWork, Photograph, SettlementLine, WorkMark,
+    Author, ContextLine, Dimension, FindLine, Hold, Interim, OutstandingWork, Photograph, WorkMark,
 };
 use std::collections::{HashMap, HashSet};
 use store::Tx;
@@ -41,8 +37,8 @@ pub(crate) async fn interim(tx: &mut Tx, project: ProjectId, now: domain::Instan
         prepared_by: authors(tx, project).await?,
         groups: store::projects::list_materials(tx, project).await?.into_iter().map(|m| m.name).collect(),
         contexts: contexts(tx, project).await?,
-        opinions: opinions.iter().filter_map(|o| opinion_line(o, &numbers)).collect(),
-        settlements: settlement_lines(tx, &settlements, &opinions, &numbers).await?,
+        opinions: opinions.iter().filter_map(|o| said::opinion_line(o, &numbers)).collect(),
+        settlements: said::settlement_lines(tx, &settlements, &numbers).await?,
         outstanding: outstanding(tx, project).await?,
         finds: find_lines(tx, project, finds, &extents, &opinions, &settlements).await?,
         photographs: photographs(tx, project).await?,
@@ -122,7 +118,7 @@ async fn find_lines(
         let work = work(&route, marks.get(&find.id).map_or(&[][..], Vec::as_slice), |stage| {
             words.get(&(find.id, stage)).copied()
         });
-        let (date, parallel) = dated(&find, opinions, settlements);
+        let (date, parallel) = said::dated(&find, opinions, settlements);
         FindLine {
             dimensions: dimensions(&find),
             hold: holds
@@ -177,87 +173,6 @@ fn dimensions(find: &ReportFind) -> Vec<Dimension> {
     all.into_iter().filter_map(|(of, mm)| mm.map(|mm| Dimension { of: of.into(), mm })).collect()
 }
 
-/// The settled date, or the only one given; none is made up where authors differ.
-fn dated(
-    find: &ReportFind,
-    opinions: &[Opinion],
-    settlements: &[Settlement],
-) -> (Option<DateStatement>, Option<String>) {
-    let said: Vec<&Opinion> = opinions.iter().filter(|o| o.find_id == find.id).collect();
-    let settled = settlements.iter().find(|s| s.find_id == find.id);
-    let date = match (settled, said.as_slice()) {
-        (Some(s), _) => statement(&s.date_words, s.date_lo, s.date_hi, ""),
-        (None, [one]) => statement(&one.date_words, one.date_lo, one.date_hi, &one.date_rule),
-        (None, []) => statement(&find.period, None, None, ""),
-        (None, _) => None,
-    };
-    let parallel = match said.as_slice() {
-        [one] => Some(one.parallels.clone()).filter(|p| !p.is_empty()),
-        _ => None,
-    };
-    (date, parallel)
-}
-
-fn statement(words: &str, lo: Option<i64>, hi: Option<i64>, rule: &str) -> Option<DateStatement> {
-    (!words.is_empty()).then(|| DateStatement {
-        words: words.to_owned(),
-        range: (lo.is_some() || hi.is_some()).then(|| dating::label(Years { lo, hi })),
-        rule: Some(rule.to_owned()).filter(|r| !r.is_empty()),
-    })
-}
-
-fn opinion_line(o: &Opinion, numbers: &HashMap<FindId, String>) -> Option<OpinionLine> {
-    Some(OpinionLine {
-        find: numbers.get(&o.find_id)?.clone(),
-        authors: vec![Author { name: o.author_name.clone(), qualification: o.qualification.clone() }],
-        submitted_on: o.submitted_at.date_naive(),
-        version: u32::try_from(o.version).unwrap_or(1),
-        preliminary: o.finality == Finality::Preliminary,
-        seen_as: o.seen_as.label().into(),
-        identification: o.identification.clone(),
-        date: statement(&o.date_words, o.date_lo, o.date_hi, &o.date_rule),
-        material: Some(o.material_words.clone()).filter(|m| !m.is_empty()),
-        parallels: o.parallels.lines().map(str::trim).filter(|l| !l.is_empty()).map(str::to_owned).collect(),
-        basis: o.basis.clone(),
-    })
-}
-
-async fn settlement_lines(
-    tx: &mut Tx,
-    settlements: &[Settlement],
-    opinions: &[Opinion],
-    numbers: &HashMap<FindId, String>,
-) -> Answer<Vec<SettlementLine>> {
-    let mut lines = Vec::new();
-    for settlement in settlements {
-        let Some(find) = numbers.get(&settlement.find_id) else { continue };
-        let stances = store::review::settlements::list_stances(tx, settlement.id).await?;
-        let against = stances.iter().filter(|s| s.stance == Stance::Dissent);
-        let dissent =
-            against.filter_map(|s| opinions.iter().find(|o| o.id == s.opinion_id)).map(|o| Dissent {
-                author: Author { name: o.author_name.clone(), qualification: o.qualification.clone() },
-                words: [o.identification.as_str(), o.date_words.as_str()]
-                    .iter()
-                    .filter(|w| !w.is_empty())
-                    .copied()
-                    .collect::<Vec<_>>()
-                    .join(", "),
-            });
-        lines.push(SettlementLine {
-            find: find.clone(),
-            outcome: settlement.outcome.label().into(),
-            identification: settlement.identification.clone(),
-            date: statement(&settlement.date_words, settlement.date_lo, settlement.date_hi, ""),
-            reason: settlement.reason.clone(),
-            settled_by: Author { name: settlement.settled_by.clone(), qualification: String::new() },
-            settled_on: settlement.settled_at.date_naive(),
-            dissent: dissent.collect(),
-        });
-    }
-    lines.sort_by_key(|line| sort_key(&line.find));
-    Ok(lines)
-}
-
 /// What is with somebody, late or other than it went; restricted finds stay out of it.
 async fn out_of_the_house(tx: &mut Tx, project: ProjectId, now: domain::Instant) -> Answer<Vec<String>> {
     let mut sentences = Vec::new();
@@ -290,7 +205,6 @@ async fn out_of_the_house(tx: &mut Tx, project: ProjectId, now: domain::Instant)
     }
     Ok(sentences)
 }
-
 async fn outstanding(tx: &mut Tx, project: ProjectId) -> Answer<Vec<OutstandingWork>> {
     let owed = reporting::list_owed_opinions(tx, project).await?;
     let line = |o: reporting::OwedOpinion| OutstandingWork {

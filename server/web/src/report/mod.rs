@@ -2,6 +2,7 @@
 mod assemble;
 mod care;
 mod paper;
+mod said;
 pub(crate) mod show;
 
 use crate::routes::Routes;

@@ -30,6 +30,8 @@ pub(super) struct AssignmentForm {
     specialist: String,
     question: String,
     due_on: String,
+    /// `yes`: colleagues’ opinions show only once the own one is in.
+    blind: String,
 }
 
 #[derive(Template)]
@@ -50,6 +52,7 @@ pub(super) async fn new(
 ) -> Answer {
     if form.due_on.is_empty() {
         form.due_on = (ctx.now.date_naive() + Duration::weeks(4)).to_string();
+        form.blind = "yes".into();
     }
     let page = page(&ctx, &mut ctx.read().await?, code, form).await?;
     Ok(ok(page).into_response())
@@ -83,7 +86,8 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<As
     };
     let finds = page.finds.iter().map(|find| find.id).collect();
     let new = NewAssignment { project, specialist: specialist.id, question, due_on, finds };
-    assignments::insert(&mut tx, &new, ctx.actor.person, ctx.now).await?;
+    let made = assignments::insert(&mut tx, &new, ctx.actor.person, ctx.now).await?;
+    store::review::companions::update_blind(&mut tx, made, posted.form.blind == "yes").await?;
     for find in &page.finds {
         begin_review(&ctx, &mut tx, find, &specialist.name).await?;
     }

@@ -1,11 +1,21 @@
 //! Specialists: assignments, their own finds, opinions side by side, settlement.
 mod assignment;
 mod bars;
+mod confirmation;
+mod confirmation_mail;
 pub(crate) mod dating;
+mod entering;
 mod my_finds;
 mod opinion;
+mod opinion_fields;
+mod opinion_form;
+mod opinion_page;
 pub(crate) mod opinion_view;
+mod reading;
+mod received;
+mod review_end;
 mod settlement;
+mod side_by_side;
 mod specialists;
 
 use crate::links;
@@ -21,6 +31,17 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .get(links::MY_FINDS, Action::WriteOpinion, my_finds::index)
         .get("/finds/{find}/opinion", Action::WriteOpinion, opinion::edit)
         .post("/finds/{find}/opinion", Action::WriteOpinion, opinion::save)
+        .get("/finds/{find}/opinion/reading", Action::WriteOpinion, reading::show)
+        .get("/finds/{find}/opinions/reading", Action::ViewOpinions, reading::show)
+        .get("/finds/{find}/received/new", Action::EnterOpinions, received::new)
+        .upload("/finds/{find}/received/new", Action::EnterOpinions, received::create)
+        .get("/received/{received}", Action::EnterOpinions, entering::edit)
+        .post("/received/{received}", Action::EnterOpinions, entering::save)
+        .post("/received/{received}/letter", Action::EnterOpinions, entering::remind)
+        .get("/received/{received}/original", Action::ViewOpinions, received::original)
+        .get("/confirmation/{token}", Action::Public, confirmation::open)
+        .get(links::CONFIRMATION, Action::Public, confirmation::show)
+        .post(links::CONFIRMATION, Action::Public, confirmation::create)
         .get("/finds/{find}/opinions", Action::ViewOpinions, settlement::show)
         .post("/finds/{find}/settlements", Action::Settle, settlement::create)
 }

@@ -1,7 +1,7 @@
 //! Opinions side by side, and the editor's settlement beside them; dissent is kept.
-use super::bars::{Bars, draw};
 use super::dating;
 use super::opinion_view::{OpinionView, view};
+use super::side_by_side::{self, SideBySide};
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters;
@@ -38,12 +38,13 @@ struct OpinionsPage {
     find: Find,
     standing: Vec<OpinionView>,
     earlier: Vec<OpinionView>,
-    bars: Option<Bars>,
+    side: Option<SideBySide>,
     settlements: Vec<(Settlement, Vec<StanceLine>)>,
     form: SettlementForm,
     errors: Errors,
     outcomes: &'static [Outcome],
     may_settle: bool,
+    may_enter: bool,
 }
 
 pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
@@ -144,7 +145,18 @@ impl SettlementForm {
 
 async fn page(ctx: &Ctx, tx: &mut Tx, find: Find, form: SettlementForm) -> Answer<OpinionsPage> {
     let said = opinions::list_of_find(tx, find.id).await?;
-    let (standing, earlier): (Vec<_>, Vec<_>) = said.iter().map(view).partition(|o| !o.superseded);
+    let may_enter = ctx.actor.may(Action::EnterOpinions, find.project_id);
+    let shown = said.iter().map(|opinion| {
+        let mut shown = view(opinion);
+        if let Some(received) = opinion.received() {
+            shown.ways.push((links::received_original(received), "the original"));
+            if may_enter && opinion.is_unconfirmed() {
+                shown.ways.push((links::received(received), "ask the author again"));
+            }
+        }
+        shown
+    });
+    let (standing, earlier): (Vec<_>, Vec<_>) = shown.partition(|o| !o.superseded);
     let mut settled = Vec::new();
     for settlement in settlements::list_of_find(tx, find.id).await? {
         let stances = settlements::list_stances(tx, settlement.id).await?;
@@ -152,8 +164,9 @@ async fn page(ctx: &Ctx, tx: &mut Tx, find: Find, form: SettlementForm) -> Answe
     }
     Ok(OpinionsPage {
         chrome: ctx.chrome_in(find.project_id),
-        bars: draw(&standing),
+        side: side_by_side::of(&standing),
         may_settle: ctx.actor.may(Action::Settle, find.project_id),
+        may_enter,
         standing,
         earlier,
         settlements: settled,

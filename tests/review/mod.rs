@@ -1,4 +1,7 @@
 //! A specialist far away, a colleague who disagrees, an editor who settles without averaging.
+mod opinions;
+mod received;
+
 use axum::http::StatusCode;
 use domain::ids::FindId;
 use domain::permission::Role;
@@ -6,18 +9,34 @@ use tests::on_both_engines;
 use tests::support::Site;
 use tests::support::http::{Lab, Reply, Visitor};
 
+/// Submits or keeps an opinion as the form does with scripts: the readings were asked for while the date was typed.
 async fn opine(visitor: &mut Visitor, find: FindId, what: &str, date: &str, verb: &str) -> Reply {
+    let shown = shown(visitor, find, &[date]).await;
     let fields = [
         ("identification", what),
         ("date_words", date),
+        ("shown", &shown),
         ("material_words", "alabaster"),
-        ("parallels", "none found"),
+        ("parallels_none", "yes"),
         ("basis", "drapery and hem"),
         ("seen_as", "image"),
         ("finality", "preliminary"),
         ("do_what", verb),
     ];
     visitor.post(&format!("/finds/{find}/opinion"), &fields).await
+}
+
+/// How the page says that dates are read.
+async fn shown(visitor: &mut Visitor, find: FindId, dates: &[&str]) -> String {
+    let read: serde_json::Value = reading(visitor, find, dates).await;
+    read["shown"].as_str().unwrap().to_owned()
+}
+
+async fn reading(visitor: &mut Visitor, find: FindId, dates: &[&str]) -> serde_json::Value {
+    let mut query = form_urlencoded::Serializer::new(String::new());
+    query.extend_pairs(dates.iter().map(|date| ("date_words", date)));
+    let path = format!("/finds/{find}/opinion/reading?{}", query.finish());
+    serde_json::from_str(visitor.get(&path).await.source()).unwrap()
 }
 
 on_both_engines! {
@@ -56,7 +75,7 @@ on_both_engines! {
 
         let side = petra.page(&format!("/finds/{panel}/opinions")).await;
         assert!(side.source().contains("AD 1368 to AD 1467") && side.source().contains("AD 1417 to AD 1461"));
-        assert!(side.text("svg desc").contains("All share AD 1417 to AD 1461"), "{}", side.text("svg desc"));
+        assert!(side.text("svg desc").contains("All hold: AD 1417 to AD 1461"), "{}", side.text("svg desc"));
         opine(&mut ilka, panel, "altarpiece panel", "late C14–mid C15", "submit").await;
         let side = petra.page(&format!("/finds/{panel}/opinions")).await;
         assert!(side.source().contains("version 2"), "a revision is a new version");
