@@ -32,7 +32,7 @@ fn a_condition_is_assessed_on_a_telephone_and_stands_on_the_find() {
         browser.assert_accessible().await;
         browser.press("Save the assessment").await;
         assert_eq!(browser.path().await, web::links::find(find));
-        assert!(browser.text("main").await.contains("distortion, edges, 10 %"));
+        browser.assert_says("distortion, edges, 10 %").await;
         browser.close().await;
     });
 }

@@ -16,8 +16,10 @@ at_both_widths! {
         browser.sign_in(&lab.site.email(Role::Specialist)).await;
         browser.follow("Write an opinion").await;
         browser.fill("Identification", "double-sided comb, ring and dot").await;
+        browser.unfold("Material").await;
         browser.fill("Material", "red deer antler").await;
         browser.fill("What it rests on", "tooth plates, rivets").await;
+        browser.tick("images").await;
         browser.press("Submit").await;
         browser.assert_says("is submitted").await;
 

@@ -187,7 +187,7 @@ at_both_widths! {
         clean(browser, "soft brush in a bowl", "clean").await;
         browser.assert_says("Stopped, and nothing was saved").await;
         browser.choose("Under a standing authorisation", "sound unpainted ceramic: water, stop-point: at the slip").await;
-        browser.fill("Pieces of 40", "15").await;
+        browser.fill("Pieces of 3, of 40", "15").await;
         browser.press("Save the record").await;
         browser.assert_says("15 of 40 pieces").await;
         browser.assert_page("3 sherds").await;
