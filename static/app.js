@@ -122,7 +122,7 @@ addEventListener("keydown", event => {
     if (!quick) burst = { code: "", before: asIs(event.target) };
     burst.code += event.key;
     burst.last = event.timeStamp;
-    if (quick && !textual(event.target)) { event.preventDefault(); event.stopImmediatePropagation(); }
+    if (quick && !textual(event.target) && !event.target.matches("select")) { event.preventDefault(); event.stopImmediatePropagation(); }
   }
 }, true);
 addEventListener("keyup", event => { if (event.key === " " && burst?.code.length > 1 && !textual(event.target)) event.preventDefault(); }, true);
