@@ -9,6 +9,7 @@ mod examination;
 mod gates;
 mod images;
 mod imports;
+mod inside;
 mod journeys;
 mod media;
 mod packing;

@@ -3,26 +3,35 @@ use super::crawl::{Crawl, Seen};
 use std::collections::BTreeMap;
 use tests::browser::{Browser, DESKTOP, NARROW, PHONE};
 
-/// How many people look at each shape of page: the same page differs by what they may.
-const LOOKERS: usize = 2;
+/// One page, and the widths at which it is judged.
+struct Looked<'a> {
+    seen: &'a Seen,
+    judged: &'static [(u32, u32)],
+}
 
-/// So many pages of each shape, each of another person where there is one.
-fn chosen(crawl: &Crawl) -> BTreeMap<&str, Vec<&Seen>> {
+/// Each shape of page as two people see it, since a page differs by what they may: one at a desk, the other on a telephone; a
+/// page that only one person sees, at both. What stands behind the question mark makes no other page. Each person's share together, so that they sign in once.
+fn shared_out<'a>(crawl: &'a Crawl) -> BTreeMap<&'a str, Vec<Looked<'a>>> {
     let mut shapes: BTreeMap<&str, Vec<&Seen>> = BTreeMap::new();
     for seen in &crawl.seen {
-        let pages = shapes.entry(&seen.shape).or_default();
-        if pages.len() < LOOKERS && pages.iter().all(|page| page.who != seen.who) {
+        let path = seen.shape.split('?').next().unwrap_or_default();
+        let pages = shapes.entry(path).or_default();
+        if pages.len() < 2 && pages.iter().all(|page| page.who != seen.who) {
             pages.push(seen);
         }
     }
-    shapes
-}
-
-/// Each person's share, so that they sign in once.
-fn by_person(crawl: &Crawl) -> BTreeMap<&str, Vec<&Seen>> {
-    let mut people: BTreeMap<&str, Vec<&Seen>> = BTreeMap::new();
-    for seen in chosen(crawl).into_values().flatten() {
-        people.entry(&seen.who).or_default().push(seen);
+    let mut people: BTreeMap<&str, Vec<Looked>> = BTreeMap::new();
+    let mut look =
+        |seen: &'a Seen, judged| people.entry(&seen.who).or_default().push(Looked { seen, judged });
+    for pages in shapes.into_values() {
+        match pages.as_slice() {
+            [only] => look(only, &[DESKTOP, PHONE]),
+            [first, second, ..] => {
+                look(first, &[DESKTOP]);
+                look(second, &[PHONE]);
+            }
+            [] => {}
+        }
     }
     people
 }
@@ -31,14 +40,13 @@ fn by_person(crawl: &Crawl) -> BTreeMap<&str, Vec<&Seen>> {
 pub async fn unreadable(crawl: &Crawl) -> Vec<String> {
     let browser = Browser::open(&crawl.lab).await;
     let mut wrong = Vec::new();
-    for (who, pages) in by_person(crawl) {
-        let visitor = &crawl.people.iter().find(|(name, _)| name == who).unwrap().1;
-        browser.go_on_as(visitor).await;
-        for seen in pages {
+    for (who, pages) in shared_out(crawl) {
+        browser.go_on_as(crawl.visitor(who)).await;
+        for Looked { seen, judged } in pages {
             browser.goto(&seen.path).await;
             for size in [DESKTOP, PHONE, NARROW] {
                 browser.size(size).await;
-                let found = if size == NARROW { Vec::new() } else { browser.inaccessible().await };
+                let found = if judged.contains(&size) { browser.inaccessible().await } else { Vec::new() };
                 wrong.extend(found.into_iter().map(|w| format!("{who}, {}, {} px: {w}", seen.path, size.0)));
                 let over = browser.overflow().await;
                 if over > 0 {
@@ -53,14 +61,14 @@ pub async fn unreadable(crawl: &Crawl) -> Vec<String> {
     wrong
 }
 
-/// What of a page is not there when scripts do not run.
+/// What of a page is not there when scripts do not run; each shape once.
 pub async fn lost_without_scripts(crawl: &Crawl) -> Vec<String> {
     let browser = Browser::open(&crawl.lab).await;
     browser.scripts(false).await;
     let mut wrong = Vec::new();
-    for (who, pages) in by_person(crawl) {
-        browser.go_on_as(&crawl.people.iter().find(|(name, _)| name == who).unwrap().1).await;
-        for seen in pages {
+    for (who, pages) in shared_out(crawl) {
+        browser.go_on_as(crawl.visitor(who)).await;
+        for Looked { seen, .. } in pages.into_iter().filter(|page| page.judged.contains(&DESKTOP)) {
             browser.goto(&seen.path).await;
             let source = browser.driver.source().await.unwrap();
             let shown = tests::support::Reply { body: source.into_bytes(), ..seen.reply.clone() };

@@ -6,14 +6,6 @@ use tests::support::{Lab, Reply, Site, Visitor};
 /// Pages of one shape of address per person.
 const OF_A_SHAPE: usize = 2;
 
-/// What a walk follows.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub enum Follow {
-    /// Pages alone, to be judged.
-    Pages,
-    /// What can be taken away too: printed documents, lists, photographs.
-    Everything,
-}
 /// A bound for one person, should shapes ever multiply.
 const OF_A_PERSON: usize = 200;
 
@@ -32,12 +24,11 @@ pub struct Crawl {
     pub seen: Vec<Seen>,
     /// Links that lead nowhere, pages that failed.
     pub broken: Vec<String>,
-    follow: Follow,
 }
 
 impl Crawl {
     /// Seeds the demo and walks through it as everybody, and as a stranger.
-    pub async fn of(db: Db, follow: Follow) -> Crawl {
+    pub async fn of(db: Db) -> Crawl {
         // A project nobody of the demo has a part in.
         let lab = Lab::of(Site::named(&db, "ZZZ99").await);
         let cast = web::demo::seed(&lab.app).await.unwrap();
@@ -50,12 +41,17 @@ impl Crawl {
             let name = person.email.split('@').next().unwrap_or_default().to_owned();
             people.push((name, lab.sign_in_as(id).await));
         }
-        let mut crawl = Crawl { lab, people: Vec::new(), seen: Vec::new(), broken: Vec::new(), follow };
+        let mut crawl = Crawl { lab, people: Vec::new(), seen: Vec::new(), broken: Vec::new() };
         for (name, mut visitor) in people {
             crawl.walk(&name, &mut visitor).await;
             crawl.people.push((name, visitor));
         }
         crawl
+    }
+
+    /// The browser of somebody who walked.
+    pub fn visitor(&self, who: &str) -> &Visitor {
+        &self.people.iter().find(|(name, _)| name == who).unwrap().1
     }
 
     async fn walk(&mut self, who: &str, visitor: &mut Visitor) {
@@ -83,9 +79,6 @@ impl Crawl {
             for to in links(&reply) {
                 let shape = shape_of(&to);
                 let file = is_file(&shape);
-                if file && self.follow == Follow::Pages {
-                    continue;
-                }
                 let count = shapes.entry(shape).or_default();
                 if *count < if file { 1 } else { OF_A_SHAPE } && known.insert(to.clone()) {
                     *count += 1;

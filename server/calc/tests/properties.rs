@@ -110,7 +110,7 @@ fn names_of_periods_are_given_once() {
 /// Heaps of the reader's own words and of stray signs: never a panic, never a range that runs backwards, and every
 /// suggestion is itself read.
 #[test]
-fn twenty_thousand_heaps_of_words_are_read_or_refused() {
+fn thousands_of_heaps_of_words_are_read_or_refused() {
     const WORDS: &[&str] = &[
         "late",
         "early",
@@ -188,7 +188,7 @@ fn twenty_thousand_heaps_of_words_are_read_or_refused() {
     ];
     let mut chance = Chance::new(7);
     let mut read_count = 0;
-    for n in 0..20_000 {
+    for n in 0..5_000 {
         let mut heap = String::new();
         for _ in 0..=chance.below(7) {
             heap.push_str(WORDS[chance.below(WORDS.len())]);
@@ -222,7 +222,7 @@ fn stray_notation_is_read_or_refused() {
         "0117", "-0043", "é", "Z",
     ];
     let mut chance = Chance::new(11);
-    for _ in 0..20_000 {
+    for _ in 0..5_000 {
         let heap: String = (0..=chance.below(9)).map(|_| SIGNS[chance.below(SIGNS.len())]).collect();
         if let Ok(found) = edtf::parse(&heap) {
             assert!(found.lo.is_none() || found.hi.is_none() || found.lo <= found.hi, "{heap}");

@@ -24,6 +24,8 @@ pub mod form;
 pub mod guard;
 pub mod health;
 pub mod images;
+#[doc(hidden)]
+pub mod inside;
 pub mod letterbox;
 pub mod letters;
 pub mod links;

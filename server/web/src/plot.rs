@@ -71,7 +71,7 @@ impl Axis {
 }
 
 /// Round values between two ends, about six of them.
-fn round_marks(low: f64, high: f64) -> Vec<(f64, String)> {
+pub fn round_marks(low: f64, high: f64) -> Vec<(f64, String)> {
     let rough = (high - low) / 6.0;
     let power = 10_f64.powf(rough.log10().floor());
     let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|n| n * power).find(|step| *step >= rough * 0.999);
@@ -216,17 +216,4 @@ pub(crate) struct Sides {
     pub left: f64,
     pub right: f64,
     pub bottom: f64,
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn marks_are_round_and_lie_on_the_axis() {
-        let words: Vec<String> = round_marks(172.4, 183.0).into_iter().map(|(_, words)| words).collect();
-        assert_eq!(words, ["174", "176", "178", "180", "182"]);
-        let words: Vec<String> = round_marks(0.0, 0.55).into_iter().map(|(_, words)| words).collect();
-        assert_eq!(words, ["0.0", "0.1", "0.2", "0.3", "0.4", "0.5"]);
-    }
 }

@@ -6,7 +6,7 @@
 //! - `hand`: the locked tablet and the PIN that opens it
 mod hand;
 mod lines;
-mod scan;
+pub(crate) mod scan;
 mod show;
 mod tablet;
 mod tray;

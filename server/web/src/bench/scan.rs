@@ -25,7 +25,7 @@ pub(super) struct ScanForm {
 
 /// What a code stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Code {
+pub enum Code {
     Find(FindId),
     Sheet(SheetId),
 }
@@ -152,7 +152,7 @@ async fn look_up(ctx: &Ctx, tx: &mut Tx, typed: &str, action: Action) -> Answer<
 }
 
 /// The find or sheet an address names, wherever the address was printed; or a bare id.
-fn code_in(typed: &str) -> Option<Code> {
+pub fn code_in(typed: &str) -> Option<Code> {
     let typed = typed.trim().to_lowercase();
     let after = |mark: &str| {
         let rest = typed.split_once(mark)?.1;
@@ -165,7 +165,7 @@ fn code_in(typed: &str) -> Option<Code> {
 }
 
 /// The numbers a text may mean in a project: as typed, in capitals, without the code of the project before it.
-fn numbers(typed: &str, code: &str) -> Vec<String> {
+pub fn numbers(typed: &str, code: &str) -> Vec<String> {
     let Some(whole) = normal(typed) else { return Vec::new() };
     let bare = whole.get(..code.len()).filter(|head| head.eq_ignore_ascii_case(code)).and_then(|head| {
         let rest = whole[head.len()..].trim_start_matches([' ', '-', '/', '.', ':']);
@@ -175,36 +175,4 @@ fn numbers(typed: &str, code: &str) -> Vec<String> {
     numbers.extend(bare);
     numbers.dedup();
     numbers
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    const ID: &str = "019a3b2c-0000-7000-8000-000000000000";
-
-    #[test]
-    fn an_address_is_read_wherever_it_was_printed() {
-        let id = FindId(ID.parse().unwrap());
-        for typed in [
-            format!("https://finds.example/finds/{ID}"),
-            format!(" HTTP://127.0.0.1:8080/FINDS/{}\r", ID.to_uppercase()),
-            format!("https://finds.example/finds/{ID}?x=1"),
-            ID.to_owned(),
-        ] {
-            assert_eq!(code_in(&typed), Some(Code::Find(id)), "{typed}");
-        }
-        assert_eq!(code_in(&format!("https://x/rounds/sheets/{ID}")), Some(Code::Sheet(SheetId(id.0))));
-        for typed in ["61", "/finds/61", "https://finds.example/finds/é", ""] {
-            assert_eq!(code_in(typed), None, "{typed}");
-        }
-    }
-
-    #[test]
-    fn a_number_may_bear_the_code_of_its_project() {
-        assert_eq!(numbers("vsq31-61", "VSQ31"), ["vsq31-61", "VSQ31-61", "61"]);
-        assert_eq!(numbers("VSQ31 SF 2", "VSQ31"), ["VSQ31 SF 2", "SF 2"]);
-        assert_eq!(numbers("VSQ3161", "VSQ31"), ["VSQ3161"]);
-        assert_eq!(numbers("é", "VSQ31"), ["é", "É"]);
-    }
 }

@@ -6,7 +6,7 @@ use domain::dispatch::{Account, Amount, Gap, Way};
 use store::dispatches::items::Item;
 
 /// “17 pieces, 41.2 g”; what was not counted or weighed is left out.
-pub(crate) fn amount(amount: Amount) -> String {
+pub fn amount(amount: Amount) -> String {
     let pieces = match amount.pieces {
         0 if amount.mass_g.is_some() => None,
         1 => Some("1 piece".to_owned()),
@@ -17,7 +17,7 @@ pub(crate) fn amount(amount: Amount) -> String {
 }
 
 /// “1 piece fewer and 2.4 g less came back than expected”.
-pub(crate) fn gap(gap: Gap, way: Way) -> String {
+pub fn gap(gap: Gap, way: Way) -> String {
     let count = |n: i64, more: &str| match n {
         1 => format!("1 piece {more}"),
         n => format!("{} pieces {more}", show_count(n)),
@@ -40,7 +40,7 @@ pub(crate) fn gap(gap: Gap, way: Way) -> String {
 }
 
 /// “due back 10 Oct 2031”, “3 days overdue”.
-pub(crate) fn due(due_on: NaiveDate, today: NaiveDate) -> String {
+pub fn due(due_on: NaiveDate, today: NaiveDate) -> String {
     match (today - due_on).num_days() {
         0 => "due back today".to_owned(),
         1 => "1 day overdue".to_owned(),
@@ -121,29 +121,5 @@ fn sent(account: &Account) -> String {
     match account.sent {
         Amount { pieces: 0, mass_g: None | Some(0.0) } => "taken out of another while out".to_owned(),
         sent => amount(sent),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn amounts_and_gaps_read_as_people_say_them() {
-        assert_eq!(amount(Amount { pieces: 17, mass_g: Some(41.2) }), "17 pieces, 41.2 g");
-        assert_eq!(amount(Amount { pieces: 1, mass_g: None }), "1 piece");
-        assert_eq!(amount(Amount { pieces: 0, mass_g: Some(812.0) }), "812 g");
-        let one = Gap { pieces: -1, mass_g: None };
-        assert_eq!(gap(one, Way::Back), "1 piece fewer came back than expected");
-        let both = Gap { pieces: 2, mass_g: Some(-2.4) };
-        assert_eq!(gap(both, Way::There), "2 pieces more and 2.4 g less arrived than was sent");
-    }
-
-    #[test]
-    fn a_due_day_is_told_from_today() {
-        let day = |d| NaiveDate::from_ymd_opt(2031, 10, d).unwrap_or_default();
-        assert_eq!(due(day(10), day(1)), "due back 10 Oct 2031");
-        assert_eq!(due(day(10), day(10)), "due back today");
-        assert_eq!(due(day(10), day(13)), "3 days overdue");
     }
 }

@@ -92,7 +92,7 @@ fn attachment(image: &Image, kind: Kind, tag: String) -> [(header::HeaderName, S
 }
 
 /// How the name of a picture of that kind may end; the first where it ends otherwise.
-fn endings(kind: Kind) -> &'static [&'static str] {
+pub fn endings(kind: Kind) -> &'static [&'static str] {
     match kind {
         Kind::Jpeg => &["jpg", "jpeg"],
         Kind::Png => &["png"],
@@ -101,7 +101,7 @@ fn endings(kind: Kind) -> &'static [&'static str] {
 }
 
 /// The header that names a file, in both spellings (RFC 6266, RFC 8187); the ending is that of the real kind.
-pub(crate) fn disposition(name: &str, endings: &[&'static str]) -> String {
+pub fn disposition(name: &str, endings: &[&'static str]) -> String {
     let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase()).unwrap_or_default();
     let fits = endings.contains(&ending.as_str());
     let name = if fits {
@@ -122,21 +122,4 @@ pub(crate) fn disposition(name: &str, endings: &[&'static str]) -> String {
         })
         .collect();
     format!("attachment; filename=\"{plain}\"; filename*=UTF-8''{spelled}")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_downloaded_file_ends_as_what_it_is() {
-        assert_eq!(
-            disposition("nail.JPG", endings(Kind::Jpeg)),
-            "attachment; filename=\"nail.JPG\"; filename*=UTF-8''nail.JPG"
-        );
-        assert_eq!(
-            disposition("nál\".html", endings(Kind::Png)),
-            "attachment; filename=\"n_l_.html.png\"; filename*=UTF-8''n%C3%A1l%22.html.png"
-        );
-    }
 }

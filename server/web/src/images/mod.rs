@@ -4,13 +4,13 @@
 //! - `file`: a photograph's bytes, in three sizes, as they came, or without what would tell the findspot
 //! - `picture`: a photograph as pages show it
 mod drop;
-mod file;
+pub(crate) mod file;
 mod finds;
 mod index;
 mod keeping;
 mod order;
-mod picture;
-mod reception;
+pub(crate) mod picture;
+pub(crate) mod reception;
 mod show;
 mod sorting;
 mod tray;

@@ -8,7 +8,7 @@ use domain::review::opinion::Weight;
 use store::Tx;
 
 /// How words were read.
-pub(crate) struct Reading {
+pub struct Reading {
     /// The span of everything that is named.
     pub years: Years,
     /// Each range that is named, with what the words say of it.

@@ -8,7 +8,7 @@ mod entering;
 mod my_finds;
 mod opinion;
 mod opinion_fields;
-mod opinion_form;
+pub(crate) mod opinion_form;
 mod opinion_page;
 pub(crate) mod opinion_view;
 mod reading;

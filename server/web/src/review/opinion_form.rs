@@ -30,7 +30,7 @@ const MOST_COST: f64 = 10_000_000.0;
 /// Exactly what was typed; a draft is kept as this.
 #[derive(Debug, Clone, Default, serde::Deserialize, serde::Serialize)]
 #[serde(default)]
-pub(super) struct OpinionForm {
+pub struct OpinionForm {
     #[serde(skip_serializing)]
     pub do_what: String,
     /// The readings that stood on the page when it was sent.
@@ -303,20 +303,4 @@ pub(super) fn shown(readings: &[(usize, Result<Reading, String>)]) -> String {
     let labels: Vec<&str> =
         readings.iter().filter_map(|(_, reading)| reading.as_ref().ok()).map(|r| r.label.as_str()).collect();
     labels.join(" | ")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_draft_of_an_earlier_version_is_read_with_nothing_lost() {
-        let old = r#"{"identification":"cup","date_words":"late C14","seen_as":"image","parallels":"none found","finality":"final"}"#;
-        let form = OpinionForm::of_draft(old).unwrap();
-        assert_eq!(
-            (form.date_words.as_slice(), form.seen_as.as_slice()),
-            (&["late C14".to_owned()][..], &["image".to_owned()][..])
-        );
-        assert_eq!((form.parallels.as_str(), form.finality.as_str()), ("none found", "final"));
-    }
 }

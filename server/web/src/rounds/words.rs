@@ -58,29 +58,3 @@ pub fn advice(kind: ClockKind) -> &'static str {
         ClockKind::Review => "Assess the condition again, find by find.",
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use chrono::{Duration, TimeZone, Utc};
-
-    #[test]
-    fn the_leather_of_the_wet_round_story_is_past_its_limit_and_overdue_for_a_look() {
-        // Recovered 23 days ago with 14 days allowed, looked at 9 days ago with 7 days between looks.
-        let now = Utc.with_ymd_and_hms(2031, 9, 15, 12, 0, 0).single().unwrap();
-        let standing = standing(
-            Some(now - Duration::days(23) + Duration::days(14)),
-            Some(now - Duration::days(9) + Duration::days(7)),
-            now,
-        );
-        assert_eq!(standing.words, "9 days past its limit, look 2 days overdue");
-        assert!(standing.overdue);
-    }
-
-    #[test]
-    fn what_is_to_come_is_a_day() {
-        let now = Utc.with_ymd_and_hms(2031, 9, 15, 12, 0, 0).single().unwrap();
-        let standing = standing(None, Some(now + Duration::days(3)), now);
-        assert_eq!((standing.words.as_str(), standing.overdue), ("next look 18 Sep 2031", false));
-    }
-}
