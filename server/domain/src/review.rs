@@ -3,6 +3,7 @@
 //! - [`opinion`]: what an opinion says
 pub mod opinion;
 
+use crate::dispatch::Change;
 pub use opinion::SeenAs;
 
 crate::text_enum! {
@@ -59,7 +60,19 @@ crate::text_enum! {
         Join = "join", "pieces were joined";
         Split = "split", "pieces were taken out";
         Xray = "xray", "there is a new X-ray";
-        Examination = "examination", "there is a new examination";
+    }
+}
+
+impl Reopened {
+    /// What a change of the quantity counts as.
+    pub const fn by(change: Change) -> Reopened {
+        match change {
+            Change::Join => Reopened::Join,
+            Change::Split => Reopened::Split,
+            Change::Broken | Change::Sampled | Change::Missing | Change::Found | Change::Recount => {
+                Reopened::Count
+            }
+        }
     }
 }
 

@@ -2,6 +2,7 @@
 use crate::error::{Answer, AppError};
 use crate::form::Posted;
 use crate::page::{Chrome, NavItem, ProjectName};
+use crate::review::settlement_mail;
 use crate::{App, links, session};
 use axum::extract::FromRequestParts;
 use axum::http::header;
@@ -123,12 +124,13 @@ impl Ctx {
         Ok(reply.map(|reply| Redirect::to(&reply).into_response()))
     }
 
-    /// Ends a change: notes the submission, commits, leads on with a notice.
+    /// Ends a change: notes the submission, writes of settlements it opened again, commits, leads on with a notice.
     pub async fn finish<F>(&self, mut tx: Tx, posted: &Posted<F>, to: &str, notice: &str) -> Answer {
         let noted =
             store::submissions::insert(&mut tx, posted.submission, self.actor.person, to, self.now).await;
         match noted {
             Ok(()) => {
+                settlement_mail::tell_reopened(&self.app.config, &mut tx, self.now).await?;
                 tx.commit().await?;
                 self.app.letterbox.ring();
                 Ok(self.lead_on(to, notice))

@@ -3,10 +3,12 @@
 //! What befalls pieces that are out belongs to their line of the dispatch as well, so that both tell the same.
 use super::{Find, NewFind, insert};
 use crate::dispatches::{self, NewItem, items};
+use crate::review::reopenings;
 use crate::{Result, StoreError, Tx, sql};
 use domain::Instant;
 use domain::dispatch::{Amount, Change};
 use domain::ids::{DispatchId, DispatchItemId, FindId, PersonId, ProjectId, QuantityEventId};
+use domain::review::Reopened;
 use std::collections::BTreeSet;
 use uuid::Uuid;
 
@@ -74,6 +76,8 @@ pub async fn insert_event(tx: &mut Tx, event: &NewEvent, by: PersonId, now: Inst
             .bind(part.weight_g.1)
             .run()
             .await?;
+        let why = (Reopened::by(event.change), event.reason.as_str());
+        reopenings::insert_of_count(tx, part.find, part.quantity, why, Some(by), now).await?;
     }
     for dispatch in lines.dispatches {
         dispatches::refresh(tx, dispatch, now).await?;

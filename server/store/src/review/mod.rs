@@ -5,10 +5,12 @@
 //! - [`content`]: what an opinion holds several of
 //! - [`opinions`]: drafts, submitted versions
 //! - [`received`]: opinions by letter, entered for their author
+//! - [`reopenings`]: what opens a settlement again
 //! - [`settlements`]: the editor's decision, dissent kept
 pub mod assignments;
 pub mod companions;
 pub mod content;
 pub mod opinions;
 pub mod received;
+pub mod reopenings;
 pub mod settlements;

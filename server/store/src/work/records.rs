@@ -1,8 +1,11 @@
 //! What was done, by whom, with what, to which finds.
+use crate::review::reopenings;
 use crate::{Result, Tx, sql};
 use chrono::NaiveDate;
 use domain::Instant;
+use domain::examination::{Method, Verdict};
 use domain::ids::{FindId, PersonId, ProjectId, RecordId, StandingId};
+use domain::review::Reopened;
 use domain::stages::Stage;
 use domain::work::Detail;
 use uuid::Uuid;
@@ -109,7 +112,23 @@ pub async fn insert(tx: &mut Tx, record: &NewRecord, by: PersonId, now: Instant)
             .await?;
     }
     insert_detail(tx, id, &record.detail).await?;
+    reopen(tx, record, by, now).await?;
     Ok(id)
+}
+
+/// A finished X-ray that answers something opens what was settled again.
+async fn reopen(tx: &mut Tx, record: &NewRecord, by: PersonId, now: Instant) -> Result<()> {
+    let Detail::Examination(seen) = &record.detail else { return Ok(()) };
+    if seen.method != Method::Xray || seen.verdict == Verdict::NotPossible || !record.finished {
+        return Ok(());
+    }
+    for (find, _) in &record.finds {
+        let here = seen.regions.iter().find(|region| region.find == *find).map(|region| region.seen.as_str());
+        let words = here.filter(|words| !words.is_empty()).unwrap_or(&seen.seen);
+        let words = format!("{}. {words}", seen.verdict);
+        reopenings::insert(tx, *find, (Reopened::Xray, words.trim_end()), Some(by), now).await?;
+    }
+    Ok(())
 }
 
 async fn insert_detail(tx: &mut Tx, id: RecordId, detail: &Detail) -> Result<()> {

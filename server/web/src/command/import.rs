@@ -66,6 +66,7 @@ pub async fn run(arguments: ImportArguments) -> Result<(), Failure> {
         drop(tx);
         report("would be", counts);
     } else if sound {
+        web::review::settlement_mail::tell_reopened(&app.config, &mut tx, now).await?;
         tx.commit().await?;
         report("were", counts);
     } else {

@@ -75,6 +75,7 @@ pub(super) async fn show(ctx: Ctx) -> Answer {
     sections.push(cleaning::open_records(&ctx, &mut tx).await?);
     sections.push(photographs::lacking(&ctx, &mut tx).await?);
     sections.push(arrivals(&ctx, &mut tx).await?);
+    sections.push(crate::review::reopened::section(&ctx, &mut tx).await?);
     sections.extend(crate::dispatches::waiting::sections(&ctx, &mut tx).await?);
     sections.retain(|section| !section.lines.is_empty());
     let chrome = ctx.chrome();

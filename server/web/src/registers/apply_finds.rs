@@ -3,6 +3,7 @@ use super::Counts;
 use domain::Instant;
 use domain::finds::material::UNKNOWN;
 use domain::ids::{ContextId, FindId, ImportRunId, PersonId, PlaceId, ProjectId};
+use domain::review::Reopened;
 use register::check::{DryRun, FindRow};
 use register::field::FindField as F;
 use std::collections::HashMap;
@@ -12,6 +13,7 @@ use store::finds::{Find, NewFind};
 use store::imports::{self, Change};
 use store::journal::{self, Entry};
 use store::places::NewPlace;
+use store::review::reopenings;
 use store::{Result, StoreError, Tx};
 
 /// Who imports, when, under which run; without a run nothing is kept for undoing.
@@ -96,6 +98,9 @@ async fn update(tx: &mut Tx, import: &Import, before: &Find, after: &NewFind) ->
         by: import.by,
     };
     journal::append(tx, &entry, import.now).await?;
+    let counts = (before.quantity, after.quantity);
+    let why = (Reopened::Count, "By import of a register.");
+    reopenings::insert_of_count(tx, before.id, counts, why, import.by, import.now).await?;
     let words = imports::to_words(&before.as_new())?;
     Ok(Change { record_id: before.id.0, before: Some(words), revision: before.revision + 1 })
 }

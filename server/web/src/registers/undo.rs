@@ -5,9 +5,11 @@ use crate::form::Posted;
 use crate::links;
 use crate::path::Path;
 use domain::ids::{ContextId, FindId, ImportRunId};
+use domain::review::Reopened;
 use store::contexts::NewContext;
 use store::imports::{self, Run};
 use store::journal::{self, Entry};
+use store::review::reopenings;
 use store::{StoreError, Tx};
 
 #[derive(serde::Deserialize)]
@@ -55,6 +57,9 @@ async fn finds(tx: &mut Tx, ctx: &Ctx, run: &Run) -> Answer<Result<(), String>> 
                 let find = store::finds::find_unguarded(tx, id).await?.ok_or(StoreError::Dangling)?;
                 store::finds::update(tx, &find, &before, find.revision).await?;
                 store::finds::progress::refresh(tx, id, ctx.now).await?;
+                let counts = (find.quantity, before.quantity);
+                let why = (Reopened::Count, "The import of a register was undone.");
+                reopenings::insert_of_count(tx, id, counts, why, Some(ctx.actor.person), ctx.now).await?;
             }
         }
     }

@@ -22,6 +22,7 @@ pub(crate) async fn interim(tx: &mut Tx, project: ProjectId, now: domain::Instan
     let numbers: HashMap<FindId, String> = finds.iter().map(|f| (f.id, f.number.clone())).collect();
     let opinions = store::review::opinions::list_of_project(tx, project).await?;
     let settlements = store::review::settlements::list_of_project(tx, project).await?;
+    let reopened = store::review::reopenings::list_of_project(tx, project).await?;
     let extents = reporting::list_extents(tx, project).await?;
     let recorded = extents.iter().map(|e| e.done_on).min().zip(extents.iter().map(|e| e.done_on).max());
     let restricted = reporting::count_restricted(tx, project).await?;
@@ -38,7 +39,7 @@ pub(crate) async fn interim(tx: &mut Tx, project: ProjectId, now: domain::Instan
         groups: store::projects::list_materials(tx, project).await?.into_iter().map(|m| m.name).collect(),
         contexts: contexts(tx, project).await?,
         opinions: opinions.iter().filter_map(|o| said::opinion_line(o, &numbers)).collect(),
-        settlements: said::settlement_lines(tx, &settlements, &numbers).await?,
+        settlements: said::settlement_lines(tx, &settlements, &reopened, &numbers).await?,
         outstanding: outstanding(tx, project).await?,
         finds: find_lines(tx, project, finds, &extents, &opinions, &settlements).await?,
         photographs: photographs(tx, project).await?,

@@ -1,5 +1,6 @@
 //! What specialists said and what was settled, as a report prints it.
 use crate::error::Answer;
+use crate::filters::show_day;
 use crate::review::{dating, opinion_view};
 use domain::finds::number::sort_key;
 use domain::ids::FindId;
@@ -10,6 +11,7 @@ use store::Tx;
 use store::reporting::ReportFind;
 use store::review::content::DateLine;
 use store::review::opinions::Opinion;
+use store::review::reopenings::Reopening;
 use store::review::settlements::Settlement;
 
 /// The settled date, or the only one given; none is made up where authors differ.
@@ -88,6 +90,7 @@ fn given(lines: &[DateLine]) -> Option<DateGiven> {
 pub(super) async fn settlement_lines(
     tx: &mut Tx,
     settlements: &[Settlement],
+    reopened: &[Reopening],
     numbers: &HashMap<FindId, String>,
 ) -> Answer<Vec<SettlementLine>> {
     let mut lines = Vec::new();
@@ -107,10 +110,21 @@ pub(super) async fn settlement_lines(
             reason: settlement.reason.clone(),
             settled_by: Author { name: settlement.settled_by.clone(), qualification: String::new() },
             settled_on: settlement.settled_at.date_naive(),
-            reopened: None,
+            reopened: reopened_words(reopened, settlement),
             dissent: dissent.collect(),
         });
     }
     lines.sort_by_key(|line| sort_key(&line.find));
     Ok(lines)
+}
+
+/// Why a settlement is open again, in the words it was noted with.
+fn reopened_words(all: &[Reopening], settlement: &Settlement) -> Option<String> {
+    let of_it = all.iter().filter(|one| one.settlement_id == settlement.id);
+    let words: Vec<String> = of_it
+        .map(|one| {
+            format!("{}, {}", show_day(one.happened_at.date_naive()), one.said().trim_end_matches('.'))
+        })
+        .collect();
+    (!words.is_empty()).then(|| words.join("; "))
 }

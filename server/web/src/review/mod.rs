@@ -13,8 +13,10 @@ mod opinion_page;
 pub(crate) mod opinion_view;
 mod reading;
 mod received;
+pub(crate) mod reopened;
 mod review_end;
 mod settlement;
+pub mod settlement_mail;
 mod side_by_side;
 mod specialists;
 

@@ -1,6 +1,7 @@
 //! Opinions side by side, and the editor's settlement beside them; dissent is kept.
 use super::dating;
 use super::opinion_view::{OpinionView, view};
+use super::settlement_mail;
 use super::side_by_side::{self, SideBySide};
 use crate::context::Ctx;
 use crate::error::Answer;
@@ -19,6 +20,7 @@ use domain::stages::{Stage, StageMark, StageState};
 use store::Tx;
 use store::finds::{Find, progress};
 use store::review::opinions::{self, Opinion};
+use store::review::reopenings::{self, Reopening};
 use store::review::settlements::{self, NewSettlement, Settlement, StanceLine};
 
 #[derive(Debug, Clone, Default, serde::Deserialize)]
@@ -39,12 +41,19 @@ struct OpinionsPage {
     standing: Vec<OpinionView>,
     earlier: Vec<OpinionView>,
     side: Option<SideBySide>,
-    settlements: Vec<(Settlement, Vec<StanceLine>)>,
+    settlements: Vec<Settled>,
     form: SettlementForm,
     errors: Errors,
     outcomes: &'static [Outcome],
     may_settle: bool,
     may_enter: bool,
+}
+
+/// A settlement, where each opinion stood to it, and what opened it again.
+struct Settled {
+    made: Settlement,
+    stances: Vec<StanceLine>,
+    reopened: Vec<Reopening>,
 }
 
 pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
@@ -74,12 +83,13 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Sett
             return Ok(again(page).into_response());
         }
     };
-    settlements::insert(&mut tx, &new, ctx.actor.person, ctx.now).await?;
+    let settled = settlements::insert(&mut tx, &new, ctx.actor.person, ctx.now).await?;
     mark_settled(&ctx, &mut tx, &find, new.outcome).await?;
     let words = format!("settled the opinions as {}: {}", new.outcome.label(), new.reason);
     store::journal::append(&mut tx, &find_entry(&ctx, &find, "settled", words), ctx.now).await?;
-    ctx.finish(tx, &posted, &links::opinions(id), "The settlement is recorded; dissent is kept beside it.")
-        .await
+    settlement_mail::tell_settled(&ctx, &mut tx, &find, (settled, &new)).await?;
+    let told = "The settlement is recorded; dissent is kept beside it. Its authors are written to.";
+    ctx.finish(tx, &posted, &links::opinions(id), told).await
 }
 
 async fn mark_settled(ctx: &Ctx, tx: &mut Tx, find: &Find, outcome: Outcome) -> Answer<()> {
@@ -158,9 +168,11 @@ async fn page(ctx: &Ctx, tx: &mut Tx, find: Find, form: SettlementForm) -> Answe
     });
     let (standing, earlier): (Vec<_>, Vec<_>) = shown.partition(|o| !o.superseded);
     let mut settled = Vec::new();
-    for settlement in settlements::list_of_find(tx, find.id).await? {
-        let stances = settlements::list_stances(tx, settlement.id).await?;
-        settled.push((settlement, stances));
+    let all = reopenings::list_of_find(tx, find.id).await?;
+    for made in settlements::list_of_find(tx, find.id).await? {
+        let stances = settlements::list_stances(tx, made.id).await?;
+        let reopened = all.iter().filter(|one| one.settlement_id == made.id).cloned().collect();
+        settled.push(Settled { made, stances, reopened });
     }
     Ok(OpinionsPage {
         chrome: ctx.chrome_in(find.project_id),

@@ -4,6 +4,7 @@ mod belonging;
 mod more_lines;
 mod next_action;
 mod record_line;
+mod settled;
 
 use crate::context::Ctx;
 use crate::error::Answer;
@@ -61,7 +62,7 @@ struct FindPage {
     /// The working time noted in the records.
     hours: Option<String>,
     opinions: Vec<OpinionView>,
-    settled: Option<String>,
+    settled: Option<settled::Settled>,
     groups: Vec<belonging::GroupView>,
     quantity_events: Vec<String>,
     /// Where it is out, one sentence a dispatch, and every dispatch it was on: address and words.
@@ -134,7 +135,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         holds,
         lifts: store::work::holds::list_lifts(&mut tx, id).await?,
         opinions: opinions(&mut tx, id, &may, &ctx).await?,
-        settled: settled(&mut tx, id, &may).await?,
+        settled: settled::of(&mut tx, id, (&ctx, may.read_opinions)).await?,
         groups: belonging::groups(&ctx, &mut tx, &find).await?,
         quantity_events: belonging::quantity_events(&mut tx, &find).await?,
         out: away::out(&mut tx, (&find, &may), ctx.now).await?,
@@ -160,22 +161,6 @@ async fn opinions(tx: &mut Tx, id: FindId, may: &May, ctx: &Ctx) -> Answer<Vec<O
     let said = store::review::opinions::list_of_find(tx, id).await?;
     let standing = said.iter().filter(|o| o.superseded_at.is_none());
     Ok(standing.filter(|o| may.read_opinions || o.author_id == ctx.actor.person).map(view).collect())
-}
-
-/// The standing settlement in a sentence.
-async fn settled(tx: &mut Tx, id: FindId, may: &May) -> Answer<Option<String>> {
-    if !may.read_opinions {
-        return Ok(None);
-    }
-    let all = store::review::settlements::list_of_find(tx, id).await?;
-    let standing = all.into_iter().find(|s| s.superseded_at.is_none());
-    Ok(standing.map(|s| {
-        let what: Vec<&str> = [s.identification.as_str(), s.date_words.as_str()]
-            .into_iter()
-            .filter(|w| !w.is_empty())
-            .collect();
-        format!("Settled as {}: {}. {}", s.outcome.label(), what.join(", "), s.reason)
-    }))
 }
 
 /// The records with the photographs that belong to them.

@@ -1,0 +1,39 @@
+//! The standing settlement on the find page: for whoever reads opinions, and for the authors it was made of.
+use crate::context::Ctx;
+use crate::error::Answer;
+use crate::filters::show_day;
+use domain::ids::FindId;
+use store::Tx;
+use store::review::{reopenings, settlements};
+
+/// The standing settlement in a sentence, and what opened it again.
+pub(super) struct Settled {
+    pub sentence: String,
+    pub reopened: Vec<String>,
+}
+
+/// The settlement as far as this person may read it.
+pub(super) async fn of(
+    tx: &mut Tx,
+    id: FindId,
+    (ctx, reads_opinions): (&Ctx, bool),
+) -> Answer<Option<Settled>> {
+    let all = settlements::list_of_find(tx, id).await?;
+    let Some(made) = all.into_iter().find(|s| s.superseded_at.is_none()) else { return Ok(None) };
+    let authors = reopenings::list_authors(tx, made.id).await?;
+    if !reads_opinions && authors.iter().all(|author| author.id != ctx.actor.person) {
+        return Ok(None);
+    }
+    let what: Vec<&str> = [made.identification.as_str(), made.date_words.as_str()]
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .collect();
+    let reopened = reopenings::list_of_find(tx, id).await?;
+    let reopened = reopened.into_iter().filter(|one| one.settlement_id == made.id);
+    Ok(Some(Settled {
+        sentence: format!("Settled as {}: {}. {}", made.outcome.label(), what.join(", "), made.reason),
+        reopened: reopened
+            .map(|one| format!("Open again since {}, {}", show_day(one.happened_at.date_naive()), one.said()))
+            .collect(),
+    }))
+}
