@@ -2,6 +2,7 @@
 use super::letters_waiting as waiting;
 use axum::http::StatusCode;
 use chrono::Duration;
+use domain::letters::LetterKind;
 use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
@@ -14,14 +15,14 @@ use web::config::Settings;
 use web::letterbox::send_due;
 
 /// A mail server that ends with the test.
-struct MailServer {
+pub struct MailServer {
     process: Child,
     port: u16,
     folder: tempfile::TempDir,
 }
 
 impl MailServer {
-    fn start() -> Self {
+    pub fn start() -> Self {
         let root = Path::new(env!("CARGO_MANIFEST_DIR"));
         let port = std::net::TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
         let folder = tempfile::tempdir().unwrap();
@@ -38,14 +39,19 @@ impl MailServer {
         Self { process, port, folder }
     }
 
+    /// What arrived, in order.
+    pub fn mails(&self) -> Vec<String> {
+        let read = |n: usize| std::fs::read_to_string(self.folder.path().join(format!("{n}.eml"))).ok();
+        (1..).map_while(read).collect()
+    }
+
     /// The subjects of what arrived, in order.
     fn subjects(&self) -> Vec<String> {
-        let read = |n: usize| std::fs::read_to_string(self.folder.path().join(format!("{n}.eml"))).ok();
         let subject = |mail: String| {
             let line = mail.lines().find_map(|line| line.strip_prefix("Subject: ").map(str::to_owned));
             line.unwrap()
         };
-        (1..).map_while(read).map(subject).collect()
+        self.mails().into_iter().map(subject).collect()
     }
 }
 
@@ -56,8 +62,9 @@ impl Drop for MailServer {
     }
 }
 
-async fn queue(lab: &Lab, to: &str) {
+pub async fn queue(lab: &Lab, to: &str) {
     let letter = NewLetter {
+        kind: LetterKind::Invitation,
         to_address: to.into(),
         to_name: "Maud Etherley".into(),
         subject: format!("for {to}"),
@@ -68,7 +75,7 @@ async fn queue(lab: &Lab, to: &str) {
     tx.commit().await.unwrap();
 }
 
-fn app_at(lab: &Lab, server: &MailServer, minutes: i64) -> App {
+pub fn app_at(lab: &Lab, server: &MailServer, minutes: i64) -> App {
     let mut settings = Settings::in_folder(lab.folder(), ([127, 0, 0, 1], 8080).into());
     settings.smtp_url = Some(format!("smtp://127.0.0.1:{}", server.port));
     App::new(
@@ -133,7 +140,9 @@ on_both_engines! {
         administrator.submit(&page, "form[action$='/retry']", &[]).await;
         assert_eq!(waiting(&lab).await.len(), 1);
         administrator.submit(&page, "form[action$='/removal']", &[("submission", "")]).await;
-        assert_eq!(administrator.get("/letters").await.status, StatusCode::OK);
+        send_due(&lab.app).await.unwrap();
+        let page = administrator.get("/letters").await;
+        assert_eq!(page.status, StatusCode::OK);
         assert!(waiting(&lab).await.is_empty());
     }
 }

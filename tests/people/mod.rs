@@ -2,10 +2,12 @@
 mod accounts;
 mod command;
 mod letters;
+mod outage;
 mod passwords;
 mod projects;
 mod routes;
 mod safety;
+mod unwanted;
 
 use store::letters::Letter;
 use tests::support::{Lab, noon};

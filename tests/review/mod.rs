@@ -1,6 +1,7 @@
 //! A specialist far away, a colleague who disagrees, an editor who settles without averaging.
 mod opinions;
 mod received;
+mod reminders;
 mod reopening;
 
 use axum::http::StatusCode;

@@ -48,12 +48,29 @@ on_both_engines! {
         assert_eq!(queue_due(&lab.app).await.unwrap(), 0, "this day was seen to");
         let mut odile = lab.sign_in(Role::Conservator).await;
         let page = odile.page("/account").await;
-        assert_eq!(page.count("input[name=daily][checked]"), 1);
-        assert!(odile.post("/account/daily-letter", &[]).await.status.is_redirection());
-        assert_eq!(odile.page("/account").await.count("input[name=daily][checked]"), 0);
+        assert_eq!(page.count("input[name=wanted][value=digest][checked]"), 1);
+        assert!(odile.post("/account/letters", &[("hour", "6")]).await.status.is_redirection());
+        assert_eq!(odile.page("/account").await.count("input[name=wanted][checked]"), 0);
         let mut tx = lab.site.db.write().await.unwrap();
         store::people::update_disabled(&mut tx, lab.site.person(Role::Lead), Some(noon())).await.unwrap();
         tx.commit().await.unwrap();
         assert_eq!(queue_due(&lab.later(noon() + Duration::days(1)).app).await.unwrap(), 1, "the finds officer alone");
+    }
+
+    // Offsets of September from the time zone database: New York is 4 hours behind universal time, Auckland 12 ahead.
+    async fn it_comes_at_everybodys_own_hour_in_their_own_time_zone(lab: Lab) {
+        wet(&lab, "23", 23).await;
+        let mut tx = lab.site.db.write().await.unwrap();
+        for (role, hour, zone) in [(Role::Conservator, 7, "America/New_York"), (Role::FindsOfficer, 7, "Pacific/Auckland"), (Role::Lead, 23, "UTC")] {
+            store::daily::update_hour(&mut tx, lab.site.person(role), hour, zone).await.unwrap();
+        }
+        tx.commit().await.unwrap();
+        // noon is the 15th at 12:00, in Auckland the 16th at 00:00
+        for (hours, whose) in [(-1, vec!["finds_officer"]), (-2, vec![]), (0, vec!["conservator"]), (10, vec!["finds_officer"]), (11, vec!["lead"]), (15, vec![])] {
+            queue_due(&lab.later(noon() + Duration::hours(hours) - Duration::minutes(i64::from(hours < 0))).app).await.unwrap();
+            let to: Vec<String> = waiting(&lab).await.into_iter().map(|letter| letter.to_address).collect();
+            let whose: Vec<String> = whose.iter().map(|name| format!("{name}@vsq31.example")).collect();
+            assert_eq!(to, whose, "{hours} hours from noon");
+        }
     }
 }

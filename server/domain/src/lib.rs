@@ -6,6 +6,7 @@
 //! - `permission`: roles, the catalogue of actions, who may do what
 //! - `refusal`: every reason a rule says no
 //! - `runs`: drying and desalination runs, readings pasted from spreadsheets
+//! - `letters`: the kinds of letters, which of them one may do without
 //! - `dispatch`: objects that leave the house and come back
 //! - `finds`: find numbers, materials, states on recovery
 //! - `stages`: stages, routes, gates
@@ -24,6 +25,7 @@ pub mod dispatch;
 pub mod examination;
 pub mod finds;
 pub mod ids;
+pub mod letters;
 pub mod packing;
 pub mod people;
 pub mod permission;

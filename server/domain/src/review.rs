@@ -4,6 +4,7 @@
 pub mod opinion;
 
 use crate::dispatch::Change;
+use chrono::{Duration, NaiveDate};
 pub use opinion::SeenAs;
 
 crate::text_enum! {
@@ -47,6 +48,23 @@ crate::text_enum! {
         Pdf = "pdf", "a PDF";
         Spreadsheet = "spreadsheet", "a spreadsheet";
     }
+}
+
+/// Days before the due day on which a specialist is reminded of an opinion (common practice, no source).
+const REMINDED_BEFORE: i64 = 7;
+
+/// From which day on a specialist is reminded of what is due: a week before, or where less than two were given, when half
+/// of the time is over.
+///
+/// ```
+/// use chrono::NaiveDate;
+/// let day = |day| NaiveDate::from_ymd_opt(2031, 9, day).unwrap();
+/// assert_eq!(domain::review::reminded_from(day(1), day(29)), day(22));
+/// assert_eq!(domain::review::reminded_from(day(1), day(7)), day(4));
+/// ```
+pub fn reminded_from(made_on: NaiveDate, due_on: NaiveDate) -> NaiveDate {
+    let given = (due_on - made_on).num_days();
+    due_on - Duration::days((given / 2).clamp(0, REMINDED_BEFORE))
 }
 
 /// Days for which the link works by which an author confirms what was entered: a specialist may be in the field for weeks

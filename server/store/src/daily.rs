@@ -1,28 +1,30 @@
-//! The daily letter: who wants it, and on which days it was seen to.
+//! The daily round of letters: at which hour of whose day, and which days were seen to.
 use crate::{Result, Tx, sql};
 use chrono::NaiveDate;
 use domain::ids::PersonId;
 use uuid::Uuid;
 
-#[derive(sqlx::FromRow)]
-struct Waiting {
+/// A person with an account that is open, and the last of their days that was seen to.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Waiting {
     #[sqlx(try_from = "Uuid")]
-    id: PersonId,
+    pub id: PersonId,
+    /// The hour of their choice.
+    pub daily_hour: Option<i64>,
+    /// The name of their time zone; empty for universal time.
+    pub time_zone: String,
+    pub last_day: Option<NaiveDate>,
 }
 
-/// People with an account in use who want the letter and whose day has not been seen to.
-pub async fn list_waiting(tx: &mut Tx, day: NaiveDate) -> Result<Vec<PersonId>> {
-    let people: Vec<Waiting> = tx
-        .sql(sql!(
-            "SELECT p.id FROM person p
-             WHERE p.disabled_at IS NULL AND p.password_hash IS NOT NULL AND p.wants_daily
-                AND NOT EXISTS (SELECT 1 FROM daily_letter d WHERE d.person_id = p.id AND d.day = $1)
-             ORDER BY p.id"
-        ))
-        .bind(day)
-        .all()
-        .await?;
-    Ok(people.into_iter().map(|person| person.id).collect())
+/// Everybody with an account that is open.
+pub async fn list_waiting(tx: &mut Tx) -> Result<Vec<Waiting>> {
+    tx.sql(sql!(
+        "SELECT p.id, p.daily_hour, p.time_zone,
+            (SELECT MAX(d.day) FROM daily_letter d WHERE d.person_id = p.id) AS last_day
+         FROM person p WHERE p.disabled_at IS NULL ORDER BY p.id"
+    ))
+    .all()
+    .await
 }
 
 /// Takes a person's day for this transaction; `false` when somebody took it before.
@@ -36,18 +38,25 @@ pub async fn take(tx: &mut Tx, person: PersonId, day: NaiveDate) -> Result<bool>
     Ok(touched == 1)
 }
 
-/// Whether a person wants the letter.
-pub async fn find_wish(tx: &mut Tx, person: PersonId) -> Result<bool> {
-    let wish: Option<bool> =
-        tx.sql(sql!("SELECT wants_daily FROM person WHERE id = $1")).bind(person.0).cell().await?;
-    Ok(wish.unwrap_or(false))
+#[derive(sqlx::FromRow)]
+struct HourRow {
+    daily_hour: Option<i64>,
+    time_zone: String,
 }
 
-/// Notes whether a person wants the letter.
-pub async fn update_wish(tx: &mut Tx, person: PersonId, wanted: bool) -> Result<()> {
-    tx.sql(sql!("UPDATE person SET wants_daily = $2 WHERE id = $1"))
+/// The hour a person chose, and their time zone; empty for universal time.
+pub async fn find_hour(tx: &mut Tx, person: PersonId) -> Result<(Option<i64>, String)> {
+    let row: Option<HourRow> =
+        tx.sql(sql!("SELECT daily_hour, time_zone FROM person WHERE id = $1")).bind(person.0).opt().await?;
+    Ok(row.map(|row| (row.daily_hour, row.time_zone)).unwrap_or_default())
+}
+
+/// Notes at which hour of which zone a person wants the daily letter.
+pub async fn update_hour(tx: &mut Tx, person: PersonId, hour: u32, zone: &str) -> Result<()> {
+    tx.sql(sql!("UPDATE person SET daily_hour = $2, time_zone = $3 WHERE id = $1"))
         .bind(person.0)
-        .bind(wanted)
+        .bind(i64::from(hour))
+        .bind(zone.to_owned())
         .run()
         .await?;
     Ok(())

@@ -1,6 +1,6 @@
 //! Sends the letters that wait in the database: by SMTP where a server is configured, as .eml files otherwise.
-use crate::App;
 use crate::config::Config;
+use crate::{App, links};
 use chrono::Duration;
 use domain::Instant;
 use lettre::message::header::{ContentTransferEncoding, ContentType, HeaderName, HeaderValue};
@@ -20,10 +20,17 @@ struct Bell {
     shut: AtomicBool,
 }
 
-/// How long one attempt may take before another sender may try.
-const LEASE: Duration = Duration::minutes(5);
-/// Attempts before a letter is given up.
-const MOST_ATTEMPTS: i64 = 12;
+/// Until the server is reached.
+const CONNECTING: std::time::Duration = std::time::Duration::from_secs(20);
+/// How long one attempt may take. A server may be silent for ten minutes once it has the letter, and a client that hangs
+/// up before sends it twice: RFC 5321, 4.5.3.2.6.
+const ATTEMPT: std::time::Duration = std::time::Duration::from_secs(11 * 60);
+/// From when another sender may try: surely after the attempt has ended.
+const LEASE: Duration = Duration::minutes(15);
+/// Attempts before a letter is given up, the last after four days: RFC 5321, 4.5.4.1, asks for four or five.
+const MOST_ATTEMPTS: i64 = 20;
+/// Answers that the sender's own account is at fault (RFC 4954, 6): no fault of the letter, which waits.
+const ACCOUNT_FAULTS: [u16; 4] = [530, 534, 535, 538];
 
 enum Carrier {
     Smtp(Box<AsyncSmtpTransport<Tokio1Executor>>),
@@ -43,6 +50,8 @@ pub enum LetterError {
     File(#[from] lettre::transport::file::Error),
     #[error("the folder could not be made: {0}")]
     Folder(#[from] std::io::Error),
+    #[error("the mail server did not answer in time; whether it has the letter is not known")]
+    Silent,
     #[error(transparent)]
     Store(#[from] store::StoreError),
 }
@@ -102,7 +111,7 @@ fn carrier(config: &Config) -> Result<Carrier, LetterError> {
     match &config.smtp_url {
         Some(url) => {
             let builder = AsyncSmtpTransport::<Tokio1Executor>::from_url(url)?;
-            Ok(Carrier::Smtp(Box::new(builder.timeout(Some(std::time::Duration::from_secs(20))).build())))
+            Ok(Carrier::Smtp(Box::new(builder.timeout(Some(CONNECTING)).build())))
         }
         None => {
             std::fs::create_dir_all(&config.letters)?;
@@ -115,8 +124,10 @@ async fn send_next(app: &App, carrier: &Carrier) -> Result<bool, LetterError> {
     let now = app.clock.now();
     let mut tx = app.db.write().await?;
     let Some(letter) = store::letters::take_due(&mut tx, now, now + LEASE).await? else { return Ok(false) };
+    let stop = letter.stop_token(&mut tx, now).await?;
     tx.commit().await?;
-    let outcome = send(app, carrier, &letter).await;
+    let stop = stop.map(|token| format!("{}{}", app.config.base_url, links::letters_off(&token)));
+    let outcome = send(app, carrier, &letter, stop.as_deref()).await;
     let mut tx = app.db.write().await?;
     match outcome {
         Ok(()) => store::letters::update_sent(&mut tx, letter.id, app.clock.now()).await?,
@@ -133,7 +144,10 @@ async fn send_next(app: &App, carrier: &Carrier) -> Result<bool, LetterError> {
 /// When to try again: later each time, never after a refusal for good.
 fn retry_at(cause: &LetterError, attempts: i64, now: Instant) -> Option<Instant> {
     let for_good = match cause {
-        LetterError::Smtp(cause) => cause.is_permanent(),
+        LetterError::Smtp(cause) => {
+            let of_account = cause.status().is_some_and(|code| ACCOUNT_FAULTS.contains(&u16::from(code)));
+            cause.is_permanent() && !of_account
+        }
         LetterError::Address(_) | LetterError::Writing(_) => true,
         _ => false,
     };
@@ -141,11 +155,11 @@ fn retry_at(cause: &LetterError, attempts: i64, now: Instant) -> Option<Instant>
     (!for_good && attempts < MOST_ATTEMPTS).then(|| now + Duration::minutes(minutes))
 }
 
-async fn send(app: &App, carrier: &Carrier, letter: &Letter) -> Result<(), LetterError> {
-    let message = write(app, letter)?;
+async fn send(app: &App, carrier: &Carrier, letter: &Letter, stop: Option<&str>) -> Result<(), LetterError> {
+    let message = write(app, letter, stop)?;
     match carrier {
         Carrier::Smtp(smtp) => {
-            smtp.send(message).await?;
+            tokio::time::timeout(ATTEMPT, smtp.send(message)).await.map_err(|_| LetterError::Silent)??;
         }
         Carrier::Files(files) => {
             files.send(message).await?;
@@ -154,11 +168,14 @@ async fn send(app: &App, carrier: &Carrier, letter: &Letter) -> Result<(), Lette
     Ok(())
 }
 
-fn write(app: &App, letter: &Letter) -> Result<Message, LetterError> {
+/// The letter as it goes out: the same to the last byte at every attempt, so that a reader's server that has it already
+/// knows it again. `stop` is where its reader does without letters of the kind.
+fn write(app: &App, letter: &Letter, stop: Option<&str>) -> Result<Message, LetterError> {
     let from: Mailbox = app.config.mail_from.parse()?;
     let host = from.email.domain().to_owned();
     let to = Mailbox::new(Some(letter.to_name.clone()), letter.to_address.parse()?);
-    let message = Message::builder()
+    let mut message = Message::builder()
+        .date(letter.queued_at.into())
         .from(from)
         .to(to)
         .subject(letter.subject.clone())
@@ -166,12 +183,26 @@ fn write(app: &App, letter: &Letter) -> Result<Message, LetterError> {
         .raw_header(HeaderValue::new(
             HeaderName::new_from_ascii_str("Auto-Submitted"),
             "auto-generated".into(),
-        ))
-        .singlepart(
-            SinglePart::builder()
-                .header(ContentType::TEXT_PLAIN)
-                .header(ContentTransferEncoding::QuotedPrintable)
-                .body(letter.body.replace("\r\n", "\n").replace('\n', "\r\n")),
-        )?;
-    Ok(message)
+        ));
+    for (name, value) in stop.map(stop_headers).unwrap_or_default() {
+        message = message.raw_header(HeaderValue::new(HeaderName::new_from_ascii_str(name), value));
+    }
+    let body = match stop {
+        Some(link) => format!("{}\n-- \nTo do without letters about {}:\n{link}\n", letter.body, letter.kind),
+        None => letter.body.clone(),
+    };
+    let part = SinglePart::builder()
+        .header(ContentType::TEXT_PLAIN)
+        .header(ContentTransferEncoding::QuotedPrintable)
+        .body(body.replace("\r\n", "\n").replace('\n', "\r\n"));
+    Ok(message.singlepart(part)?)
+}
+
+/// What mail programs offer a button for: RFC 2369, and by one click RFC 8058, which asks for https.
+fn stop_headers(link: &str) -> Vec<(&'static str, String)> {
+    let mut headers = vec![("List-Unsubscribe", format!("<{link}>"))];
+    if link.starts_with("https://") {
+        headers.push(("List-Unsubscribe-Post", "List-Unsubscribe=One-Click".to_owned()));
+    }
+    headers
 }

@@ -5,6 +5,7 @@
 //! - `dating`: contexts, their dates, the diagram
 //! - `dispatches`: what leaves the house and comes back
 //! - `letting`: what lets work go on: routes, holds, lifted gates, authorisations
+//! - `letters`: letters that wait, kinds one does without
 //! - `looking`: assessments, examinations, shots
 //! - `rounds`: clocks, rounds, their sheets and limits
 //! - `running`: drying and desalination runs
@@ -13,6 +14,7 @@ mod bench;
 mod boxes;
 mod dating;
 mod dispatches;
+mod letters;
 mod letting;
 mod looking;
 mod rounds;
@@ -23,15 +25,14 @@ pub use bench::*;
 pub use boxes::*;
 pub use dating::*;
 pub use dispatches::*;
+pub use letters::*;
 pub use letting::*;
 pub use looking::*;
 pub use rounds::*;
 pub use running::*;
 pub use testing::*;
 
-use domain::ids::{
-    AssignmentId, FilterId, FindId, GroupId, ImageId, ImportRunId, LetterId, PersonId, ReceivedId,
-};
+use domain::ids::{AssignmentId, FilterId, FindId, GroupId, ImageId, ImportRunId, PersonId, ReceivedId};
 use domain::stages::Stage;
 
 pub const SIGN_IN: &str = "/sign-in";
@@ -45,12 +46,10 @@ pub const ACCOUNT: &str = "/account";
 pub const FORGOTTEN: &str = "/forgotten";
 /// Where a link in a letter leads once its token has left the address.
 pub const NEW_PASSWORD: &str = "/new-password";
-pub const ACCOUNT_DAILY: &str = "/account/daily-letter";
 pub const ACCOUNT_PASSWORD: &str = "/account/password";
 pub const ACCOUNT_SESSIONS: &str = "/account/sessions/removal";
 pub const PROJECT_NEW: &str = "/projects/new";
 pub const APPOINTMENT_NEW: &str = "/appointments/new";
-pub const LETTERS: &str = "/letters";
 
 /// The sign-in page that leads on to a path; `ended` tells why one is asked again.
 pub fn sign_in(next: &str, ended: bool) -> String {
@@ -82,11 +81,6 @@ pub fn person(id: PersonId) -> String {
 /// Something the administrator does to an account: `invitation`, `closing`, `opening`, `administrator`.
 pub fn person_change(id: PersonId, what: &str) -> String {
     format!("/people/{id}/{what}")
-}
-
-/// Something done to an unsent letter: `retry`, `removal`.
-pub fn letter_change(id: LetterId, what: &str) -> String {
-    format!("/letters/{id}/{what}")
 }
 
 /// Edits a project.

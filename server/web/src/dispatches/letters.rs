@@ -7,6 +7,7 @@ use crate::links;
 use askama::Template;
 use domain::dispatch::Way;
 use domain::ids::DispatchId;
+use domain::letters::LetterKind;
 use store::Tx;
 use store::dispatches::{items, receipts};
 use store::letters::NewLetter;
@@ -95,6 +96,7 @@ async fn load(tx: &mut Tx, id: DispatchId) -> Answer<Option<(Known, Person)>> {
 
 async fn queue(ctx: &Ctx, tx: &mut Tx, person: &Person, subject: String, body: impl Template) -> Answer<()> {
     let letter = NewLetter {
+        kind: LetterKind::Dispatch,
         to_address: person.email.clone(),
         to_name: person.name.clone(),
         subject,

@@ -6,6 +6,7 @@ use crate::{links, session};
 use askama::Template;
 use domain::Instant;
 use domain::ids::PersonId;
+use domain::letters::LetterKind;
 use domain::people::link::LinkPurpose;
 use store::Tx;
 use store::letters::NewLetter;
@@ -75,7 +76,7 @@ impl Desk<'_> {
             "" => format!("Your account in {}", domain::PROGRAM),
             _ => format!("{} invites you to {place}", self.inviter),
         };
-        self.queue(tx, person, subject, letter).await
+        self.queue(tx, (LetterKind::Invitation, person), subject, letter).await
     }
 
     /// Tells a person with an account that a project took them in.
@@ -83,25 +84,44 @@ impl Desk<'_> {
         let link = format!("{}{path}", self.config.base_url);
         let letter =
             Joined { program: domain::PROGRAM, name: &person.name, inviter: self.inviter, place, link };
-        self.queue(tx, person, format!("You are now part of {place}"), letter).await
+        self.queue(tx, (LetterKind::Invitation, person), format!("You are now part of {place}"), letter).await
     }
 
     /// Sends the link to a new password. Earlier links stay: a stranger who asks must not end an invitation.
     pub async fn offer_reset(&self, tx: &mut Tx, person: &Person) -> Answer<()> {
         let link = issue(self.config, tx, person.id, LinkPurpose::Reset, self.now, "/").await?;
         let letter = Reset { program: domain::PROGRAM, name: &person.name, link };
-        self.queue(tx, person, format!("A new password for {}", domain::PROGRAM), letter).await
+        self.queue(
+            tx,
+            (LetterKind::Password, person),
+            format!("A new password for {}", domain::PROGRAM),
+            letter,
+        )
+        .await
     }
 
     /// Tells that the password was changed, in case it was somebody else.
     pub async fn confirm_password(&self, tx: &mut Tx, person: &Person) -> Answer<()> {
         let forgotten = format!("{}{}", self.config.base_url, links::FORGOTTEN);
         let letter = PasswordChanged { program: domain::PROGRAM, name: &person.name, forgotten };
-        self.queue(tx, person, format!("Your {} password was changed", domain::PROGRAM), letter).await
+        self.queue(
+            tx,
+            (LetterKind::Password, person),
+            format!("Your {} password was changed", domain::PROGRAM),
+            letter,
+        )
+        .await
     }
 
-    async fn queue(&self, tx: &mut Tx, person: &Person, subject: String, body: impl Template) -> Answer<()> {
+    async fn queue(
+        &self,
+        tx: &mut Tx,
+        (kind, person): (LetterKind, &Person),
+        subject: String,
+        body: impl Template,
+    ) -> Answer<()> {
         let letter = NewLetter {
+            kind,
             to_address: person.email.clone(),
             to_name: person.name.clone(),
             subject,

@@ -1,4 +1,5 @@
 //! The own account: name, qualification, sessions.
+use super::own_letters::{LettersForm, hours, zones};
 use crate::conflict::Conflict;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
@@ -35,8 +36,10 @@ pub(super) struct AccountPage {
     /// Living sessions besides this one.
     others: i64,
     memberships: Vec<Place>,
-    /// Whether the daily letter is wanted.
-    daily: bool,
+    /// Which letters come, and when the daily one does.
+    pub letters: LettersForm,
+    /// What is wrong with that form.
+    pub letters_errors: Errors,
 }
 
 /// How the own PIN stands.
@@ -113,27 +116,6 @@ pub(super) async fn update(ctx: Ctx, posted: Posted<ProfileForm>) -> Answer {
     ctx.finish(tx, &posted, links::ACCOUNT, "Your account is saved.").await
 }
 
-#[derive(Default, serde::Deserialize)]
-#[serde(default)]
-pub(super) struct DailyForm {
-    daily: String,
-}
-
-pub(super) async fn update_daily(ctx: Ctx, posted: Posted<DailyForm>) -> Answer {
-    let mut tx = ctx.write().await?;
-    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
-        return Ok(reply);
-    }
-    let wanted = posted.form.daily == "yes";
-    store::daily::update_wish(&mut tx, ctx.actor.person, wanted).await?;
-    let words = if wanted { "asked for the daily letter" } else { "asked for no daily letter" };
-    let entry =
-        Entry { verb: "changed", words: words.into(), by: Some(ctx.actor.person), ..Entry::default() };
-    journal::append(&mut tx, &entry, ctx.now).await?;
-    let words = if wanted { "The daily letter comes again." } else { "The daily letter stays away." };
-    ctx.finish(tx, &posted, links::ACCOUNT, words).await
-}
-
 pub(super) async fn sign_out_everywhere(ctx: Ctx, _posted: Posted<Nothing>) -> Answer {
     let mut tx = ctx.write().await?;
     store::sessions::delete_all(&mut tx, ctx.actor.person).await?;
@@ -169,7 +151,8 @@ pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, person: &Person, form: ProfileF
         shares_tablets: ctx.actor.may_somewhere(Action::ShareTablet),
         others: (living - 1).max(0),
         memberships: memberships.collect(),
-        daily: store::daily::find_wish(tx, person.id).await?,
+        letters: LettersForm::of(&ctx.app.config, tx, person.id).await?,
+        letters_errors: Errors::default(),
     })
 }
 

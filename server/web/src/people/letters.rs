@@ -9,24 +9,29 @@ use crate::path::Path;
 use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::LetterId;
-use store::letters::{self, Unsent};
+use store::letters::{self, Sent, Unsent};
 
 /// Most letters on the page.
 const MOST: i64 = 200;
+/// Letters that went out, shown beside them.
+const MOST_SENT: i64 = 50;
 
 #[derive(Template)]
 #[template(path = "people/letters.html")]
 struct LettersPage {
     chrome: Chrome,
     unsent: Vec<Unsent>,
+    sent: Vec<Sent>,
 }
 
 #[derive(serde::Deserialize)]
 pub(super) struct Nothing {}
 
 pub(super) async fn index(ctx: Ctx) -> Answer {
-    let unsent = letters::list_unsent(&mut ctx.read().await?, MOST).await?;
-    Ok(ok(LettersPage { chrome: ctx.chrome(), unsent }).into_response())
+    let mut tx = ctx.read().await?;
+    let unsent = letters::list_unsent(&mut tx, MOST).await?;
+    let sent = letters::list_sent(&mut tx, MOST_SENT).await?;
+    Ok(ok(LettersPage { chrome: ctx.chrome(), unsent, sent }).into_response())
 }
 
 pub(super) async fn retry(ctx: Ctx, Path(id): Path<LetterId>, posted: Posted<Nothing>) -> Answer {

@@ -4,8 +4,10 @@ mod accounts;
 mod forgotten;
 pub(crate) mod invite;
 mod letters;
+mod letters_off;
 pub mod limits;
 mod new_password;
+pub(crate) mod own_letters;
 mod own_password;
 mod person;
 mod pin;
@@ -30,9 +32,11 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .get("/letter/{token}", Action::Public, new_password::open)
         .get(links::NEW_PASSWORD, Action::Public, new_password::new)
         .post(links::NEW_PASSWORD, Action::Public, new_password::create)
+        .get("/letters-off/{token}", Action::Public, letters_off::show)
+        .post("/letters-off/{token}", Action::Public, letters_off::create)
         .get(links::ACCOUNT, Action::OwnAccount, account::edit)
         .post(links::ACCOUNT, Action::OwnAccount, account::update)
-        .post(links::ACCOUNT_DAILY, Action::OwnAccount, account::update_daily)
+        .post(links::ACCOUNT_LETTERS, Action::OwnAccount, own_letters::update)
         .post(links::ACCOUNT_PIN, Action::OwnAccount, pin::update)
         .post(links::ACCOUNT_PIN_REMOVAL, Action::OwnAccount, pin::delete)
         .post(links::ACCOUNT_PASSWORD, Action::OwnAccount, own_password::update)

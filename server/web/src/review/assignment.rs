@@ -12,6 +12,7 @@ use askama::Template;
 use axum::response::IntoResponse;
 use chrono::Duration;
 use domain::ids::AssignmentId;
+use domain::letters::LetterKind;
 use domain::stages::{Stage, StageMark, StageState};
 use store::Tx;
 use store::finds::{Find, progress};
@@ -156,6 +157,7 @@ async fn write_letter(ctx: &Ctx, tx: &mut Tx, new: &NewAssignment, finds: usize)
         ctx.actor.name,
     );
     let letter = NewLetter {
+        kind: LetterKind::Assignment,
         to_address: person.email,
         to_name: person.name,
         subject: format!("{finds} of {} for your opinion, by {}", project.name, show_day(new.due_on)),

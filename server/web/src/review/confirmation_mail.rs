@@ -6,6 +6,7 @@ use crate::{links, session};
 use askama::Template;
 use chrono::Duration;
 use domain::ids::ReceivedId;
+use domain::letters::LetterKind;
 use domain::review::CONFIRMATION_DAYS;
 use store::Tx;
 use store::letters::NewLetter;
@@ -49,6 +50,7 @@ pub(super) async fn send(ctx: &Ctx, tx: &mut Tx, id: ReceivedId) -> Answer<()> {
         finds: finds.clone(),
     };
     let letter = NewLetter {
+        kind: LetterKind::Confirmation,
         to_address: received.author_email.clone(),
         to_name: received.author_name.clone(),
         subject: format!("Your opinion on {finds} of {}: please confirm", first.project_name),

@@ -13,6 +13,7 @@ mod opinion_page;
 pub(crate) mod opinion_view;
 mod reading;
 mod received;
+pub(crate) mod reminders;
 pub(crate) mod reopened;
 mod review_end;
 mod settlement;

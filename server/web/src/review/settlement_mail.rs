@@ -7,6 +7,7 @@ use crate::links;
 use askama::Template;
 use domain::Instant;
 use domain::ids::{FindId, SettlementId};
+use domain::letters::LetterKind;
 use domain::review::{Outcome, Stance};
 use store::Tx;
 use store::finds::Find;
@@ -150,6 +151,7 @@ async fn queue(
     now: Instant,
 ) -> Answer<()> {
     let letter = NewLetter {
+        kind: LetterKind::Settlement,
         to_address: to.email.clone(),
         to_name: to.name.clone(),
         subject,

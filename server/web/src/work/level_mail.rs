@@ -4,6 +4,7 @@ use crate::error::{Answer, AppError};
 use crate::links;
 use askama::Template;
 use domain::ids::RecordId;
+use domain::letters::LetterKind;
 use domain::permission::{Action, grants};
 use store::Tx;
 use store::finds::Find;
@@ -114,6 +115,7 @@ async fn queue(
     body: &impl Template,
 ) -> Answer<()> {
     let letter = NewLetter {
+        kind: LetterKind::Level,
         to_address: email.to_owned(),
         to_name: name.to_owned(),
         subject,
