@@ -12,7 +12,7 @@ use tests::support::Site;
 use tests::support::http::{Lab, Reply, Visitor};
 
 /// Submits or keeps an opinion as the form does with scripts: the readings were asked for while the date was typed.
-async fn opine(visitor: &mut Visitor, find: FindId, what: &str, date: &str, verb: &str) -> Reply {
+pub(crate) async fn opine(visitor: &mut Visitor, find: FindId, what: &str, date: &str, verb: &str) -> Reply {
     let shown = shown(visitor, find, &[date]).await;
     let fields = [
         ("identification", what),
