@@ -26,7 +26,7 @@ pub struct Settings {
     /// Sender of all letters
     #[arg(long, env = "FINDWAY_MAIL_FROM", default_value = "Findway <findway@localhost>")]
     pub mail_from: String,
-    /// Hour of the day, in universal time, from which each person gets the daily letter on what is overdue
+    /// Hour of the day, in universal time, of the daily letter of whoever set no hour of their own
     #[arg(long, env = "FINDWAY_DAILY_HOUR", default_value_t = 6, value_parser = clap::value_parser!(u32).range(0..24))]
     pub daily_hour: u32,
     /// Minutes without use after which a shared tablet locks
