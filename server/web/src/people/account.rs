@@ -1,5 +1,5 @@
 //! The own account: name, qualification, sessions.
-use super::own_letters::{LettersForm, hours, zones};
+use super::own_letters::LettersForm;
 use crate::conflict::Conflict;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};

@@ -40,10 +40,7 @@ pub(crate) async fn queue(
 ) -> Answer<usize> {
     let mut queued = 0;
     for due in assignments::list_of_specialist(tx, person).await? {
-        let kind = match kind(&due, today) {
-            Some(kind) => kind,
-            None => continue,
-        };
+        let Some(kind) = kind(&due, today) else { continue };
         if !reminders::take(tx, due.id, kind, due.due_on, now).await? {
             continue;
         }
