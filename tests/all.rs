@@ -19,6 +19,7 @@ mod permissions;
 mod register;
 mod report;
 mod review;
+mod rings;
 mod rounds;
 mod rules;
 mod runs;

@@ -86,6 +86,10 @@ async fn fill(site: &Site) -> Fillers {
     let (judgement, fixed_year) = insert_dating(&mut tx, site, (context, find)).await;
     let (dispatch, dispatch_item) = insert_dispatch(&mut tx, site, find).await;
     let received = insert_received(&mut tx, site, find).await;
+    let mould = domain::rings::NewMould { name: "A".into(), rings_mm: vec![12.0, 24.0] };
+    let moulds =
+        store::rings::insert_list(&mut tx, site.project, ("Moulds", "a book", &[mould]), lead, noon());
+    let moulds = moulds.await.unwrap();
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -113,6 +117,7 @@ async fn fill(site: &Site) -> Fillers {
             ("dispatch", dispatch),
             ("dispatch_item", dispatch_item),
             ("received", received),
+            ("mould_list", moulds.to_string()),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],

@@ -13,6 +13,7 @@
 //! - `shots`: which photographs a find should have
 //! - `planning`: how fast, how long still
 //! - `people`: accounts
+//! - `rings`: ring diameters as people type them
 //! - `solvents`: the table of solvents and mixtures by volume
 //! - `spot_tests`: where a spot test is and when it is looked at again
 //! - `work`: records of work at the bench
@@ -32,6 +33,7 @@ pub mod permission;
 pub mod planning;
 pub mod refusal;
 pub mod review;
+pub mod rings;
 pub mod runs;
 pub mod shots;
 pub mod solvents;

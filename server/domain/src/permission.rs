@@ -53,6 +53,7 @@ crate::text_enum! {
         EnterOpinions = "enter_opinions", "enter opinions received by letter for their authors";
         ViewOpinions = "view_opinions", "read submitted opinions";
         Settle = "settle", "settle opinions";
+        CompareRings = "compare_rings", "measure rings, keep lists of moulds and compare them";
         ViewBacklog = "view_backlog", "see the backlog";
         ViewReport = "view_report", "read the report";
     }
@@ -79,6 +80,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             ViewDispatch,
             AnswerDispatch,
             ViewOpinions,
+            CompareRings,
             ViewBacklog,
             ViewReport,
         ],
@@ -106,6 +108,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             AnswerDispatch,
             EnterOpinions,
             ViewOpinions,
+            CompareRings,
             ViewBacklog,
             ViewReport,
         ],
@@ -131,13 +134,14 @@ pub const fn grants(role: Role) -> &'static [Action] {
             AnswerDispatch,
             EnterOpinions,
             ViewOpinions,
+            CompareRings,
             ViewBacklog,
             ViewReport,
         ],
         Role::Photographer => {
             &[ViewProject, ViewFind, ListFinds, TakeLists, ViewContexts, ViewImages, UploadImages]
         }
-        Role::Specialist => &[ViewFind, ViewImages, WriteOpinion, ViewDispatch, AnswerDispatch],
+        Role::Specialist => &[ViewFind, ViewImages, WriteOpinion, CompareRings, ViewDispatch, AnswerDispatch],
         Role::Manager => &[
             ShareTablet,
             ViewProject,

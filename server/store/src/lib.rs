@@ -37,6 +37,7 @@ pub mod projects;
 pub mod reminders;
 pub mod reporting;
 pub mod review;
+pub mod rings;
 pub mod runs;
 pub mod saved_filters;
 pub mod search;

@@ -41,6 +41,7 @@ pub mod projects;
 pub mod registers;
 pub mod report;
 pub mod review;
+pub mod rings;
 pub mod rounds;
 pub mod routes;
 pub mod runs;

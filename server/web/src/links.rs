@@ -7,6 +7,7 @@
 //! - `letting`: what lets work go on: routes, holds, lifted gates, authorisations
 //! - `letters`: letters that wait, kinds one does without
 //! - `looking`: assessments, examinations, shots
+//! - `rings`: ring diameters and moulds
 //! - `rounds`: clocks, rounds, their sheets and limits
 //! - `running`: drying and desalination runs
 //! - `testing`: spot tests and solvents
@@ -17,6 +18,7 @@ mod dispatches;
 mod letters;
 mod letting;
 mod looking;
+mod rings;
 mod rounds;
 mod running;
 mod testing;
@@ -28,6 +30,7 @@ pub use dispatches::*;
 pub use letters::*;
 pub use letting::*;
 pub use looking::*;
+pub use rings::*;
 pub use rounds::*;
 pub use running::*;
 pub use testing::*;

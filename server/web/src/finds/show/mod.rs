@@ -89,6 +89,7 @@ struct May {
     contexts: bool,
     read_opinions: bool,
     write_opinion: bool,
+    compare_rings: bool,
     dispatch: bool,
 }
 
@@ -202,6 +203,7 @@ fn may(ctx: &Ctx, find: &Find) -> May {
         contexts: may(Action::ViewContexts),
         read_opinions: may(Action::ViewOpinions),
         write_opinion: may(Action::WriteOpinion),
+        compare_rings: may(Action::CompareRings),
         dispatch: may(Action::DispatchFinds),
     }
 }
