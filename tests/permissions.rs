@@ -87,9 +87,8 @@ async fn fill(site: &Site) -> Fillers {
     let (dispatch, dispatch_item) = insert_dispatch(&mut tx, site, find).await;
     let received = insert_received(&mut tx, site, find).await;
     let mould = domain::rings::NewMould { name: "A".into(), rings_mm: vec![12.0, 24.0] };
-    let moulds =
-        store::rings::insert_list(&mut tx, site.project, ("Moulds", "a book", &[mould]), lead, noon());
-    let moulds = moulds.await.unwrap();
+    let list = ("Moulds", "a book", &[mould][..]);
+    let moulds = store::rings::insert_list(&mut tx, site.project, list, lead, noon()).await.unwrap();
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),

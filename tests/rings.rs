@@ -2,7 +2,7 @@
 use axum::http::StatusCode;
 use domain::permission::Role;
 use tests::on_both_engines;
-use tests::support::{FOREIGN, Lab, Site};
+use tests::support::{FOREIGN, Lab, Site, noon};
 
 /// Case H7_ring_mould_match.o01 of cases/rings.json: SciPy's multivariate normal gives A 0.5598, E 0.4402; D has three rings.
 const LIST: &str =
@@ -49,8 +49,8 @@ on_both_engines! {
         let mut tx = lab.site.db.write().await.unwrap();
         let mould = domain::rings::NewMould { name: "A".into(), rings_mm: vec![12.0] };
         let by = elsewhere.person(Role::Lead);
-        let list = store::rings::insert_list(&mut tx, elsewhere.project, ("Far", "a book", &[mould]), by, tests::support::noon());
-        let list = list.await.unwrap();
+        let new = ("Far", "a book", &[mould][..]);
+        let list = store::rings::insert_list(&mut tx, elsewhere.project, new, by, noon()).await.unwrap();
         tx.commit().await.unwrap();
         let mut odile = lab.sign_in(Role::Conservator).await;
         assert_eq!(odile.get(&format!("/moulds/{list}")).await.status, StatusCode::NOT_FOUND);

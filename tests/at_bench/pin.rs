@@ -105,7 +105,7 @@ on_both_engines! {
             ("/account/pin", vec![("pin_password", PASSWORD), ("pin", "4071"), ("pin_again", "4071")]),
             ("/account/pin/removal", vec![]),
             (web::links::ACCOUNT_SESSIONS, vec![]),
-            (web::links::ACCOUNT_DAILY, vec![("daily", "")]),
+            (web::links::ACCOUNT_LETTERS, vec![("hour", "6")]),
             ("/bench/tablets", vec![("name", "mine")]),
         ] {
             let reply = at_bench.post(path, &fields).await;

@@ -85,7 +85,7 @@ on_both_engines! {
         let page = anybody.page(&link).await;
         anybody.submit(&page, "main form", &[]).await;
         assert!(queue(&lab, LetterKind::Settlement).await, "and back again by the same link");
-        assert_eq!(anybody.get("/letters-off/0f00").await.status, StatusCode::NOT_FOUND);
+        assert_eq!(anybody.get("/letters-off/0f00").await.status, StatusCode::GONE);
     }
 
     async fn the_account_page_keeps_kinds_hour_and_zone_and_says_what_is_wrong(lab: Lab) {

@@ -5,8 +5,8 @@
 use super::own_letters::said;
 use super::{door, links};
 use crate::App;
-use crate::error::{Answer, AppError};
-use crate::page::{Chrome, ok};
+use crate::error::Answer;
+use crate::page::{Chrome, Page, ok};
 use crate::path::Path;
 use askama::Template;
 use axum::body::Bytes;
@@ -27,6 +27,13 @@ struct LettersOffPage {
     stopped: bool,
 }
 
+/// The link names nobody’s letters.
+#[derive(Template)]
+#[template(path = "people/letters_unknown.html")]
+struct UnknownPage {
+    chrome: Chrome,
+}
+
 #[derive(Default, serde::Deserialize)]
 #[serde(default)]
 struct OffForm {
@@ -35,7 +42,7 @@ struct OffForm {
 }
 
 pub(super) async fn show(State(app): State<App>, Path(token): Path<String>) -> Answer {
-    let wish = find(&mut app.db.read().await?, &token).await?;
+    let Some(wish) = find(&mut app.db.read().await?, &token).await? else { return Ok(unknown()) };
     let stopped = wish.stopped_at.is_some();
     Ok(page(&token, wish, stopped))
 }
@@ -46,7 +53,7 @@ pub(super) async fn create(State(app): State<App>, Path(token): Path<String>, bo
     let stopped = form.again != "yes";
     let now = app.clock.now();
     let mut tx = app.db.write().await?;
-    let wish = find(&mut tx, &token).await?;
+    let Some(wish) = find(&mut tx, &token).await? else { return Ok(unknown()) };
     if letter_wishes::update(&mut tx, wish.person_id, wish.kind, stopped, now).await? {
         let words = format!("{}, by the link at the foot of a letter", said(wish.kind, stopped));
         let entry = Entry { verb: "changed", words, by: Some(wish.person_id), ..Entry::default() };
@@ -56,11 +63,15 @@ pub(super) async fn create(State(app): State<App>, Path(token): Path<String>, bo
     Ok(page(&token, wish, stopped))
 }
 
-async fn find(tx: &mut Tx, token: &str) -> Answer<Wish> {
+async fn find(tx: &mut Tx, token: &str) -> Answer<Option<Wish>> {
     if token.is_empty() || !token.bytes().all(|b| b.is_ascii_hexdigit()) {
-        return Err(AppError::NotFound);
+        return Ok(None);
     }
-    letter_wishes::find(tx, token).await?.ok_or(AppError::NotFound)
+    Ok(letter_wishes::find(tx, token).await?)
+}
+
+fn unknown() -> Response {
+    Page(StatusCode::GONE, UnknownPage { chrome: door() }).into_response()
 }
 
 fn page(token: &str, wish: Wish, stopped: bool) -> Response {

@@ -5,7 +5,6 @@ use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;
 use crate::form::Asked;
-use crate::links;
 use crate::page::{Chrome, ok};
 use crate::path::Path;
 use askama::Template;
