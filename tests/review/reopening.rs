@@ -66,8 +66,8 @@ on_both_engines! {
             assert!(opened[0].body.contains("pieces were joined: 17 → 16. two rims fit (finds officer)"), "{}", opened[0].body);
         }
         let side = petra.page(&format!("/finds/{rims}/opinions")).await;
-        assert!(side.text("article h3 .flag").contains("open again"), "{}", side.text("main"));
-        assert!(side.text("article dl").contains("two rims fit"));
+        assert!(side.text("article.record h3 .flag").contains("open again"), "{}", side.text("main"));
+        assert!(side.text("article.record dl").contains("two rims fit"));
         let today = petra.page("/today").await;
         assert!(today.text("main").contains("Settlements open again") && today.text("main").contains("pieces were joined"));
         let mut ilka = lab.sign_in(Role::Specialist).await;
@@ -82,7 +82,7 @@ on_both_engines! {
         let told = letters(&lab).await;
         assert!(to(&told, &ilka_to).is_empty() && to(&told, &petra_to).is_empty());
         let side = petra.page(&format!("/finds/{rims}/opinions")).await;
-        assert!(side.text("article dl").contains("pieces were taken out: 16 → 15. a foot"));
+        assert!(side.text("article.record dl").contains("pieces were taken out: 16 → 15. a foot"));
 
         // settled anew, it is closed
         let adopted = side.attributes("input[name=adopted]", "value");
@@ -115,7 +115,7 @@ on_both_engines! {
             let reply = odile.post(&form, &fields).await;
             assert_eq!(reply.status, StatusCode::SEE_OTHER, "{}", reply.text("main"));
             let side = petra.page(&format!("/finds/{urn}/opinions")).await;
-            assert_eq!(side.text("article").contains("there is a new X-ray"), opens, "{verdict}");
+            assert_eq!(side.text("article.record").contains("there is a new X-ray"), opens, "{verdict}");
         }
         let told = letters(&lab).await;
         let opened = to(&told, &lab.site.email(Role::Specialist));
