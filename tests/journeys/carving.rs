@@ -117,7 +117,7 @@ async fn story(lab: Lab, ilka: &Browser, petra: &Browser) {
 
     // the letter leads Ilka to it
     ilka.goto(&letter_link(&lab, ILKA).await).await;
-    ilka.assert_page("88 panel").await;
+    ilka.assert_page("88 Saint John the Baptist").await;
     ilka.assert_says("Settled as majority: Saint John the Baptist. the lamb under the left hand").await;
 
     // a plate comes later, and what was settled is open again

@@ -25,6 +25,17 @@ pub(crate) async fn letters_waiting(lab: &Lab) -> Vec<Letter> {
     letters
 }
 
+/// The letters that wait, oldest first, each taken as sent.
+pub(crate) async fn letters_sent(lab: &Lab) -> Vec<Letter> {
+    let letters = letters_waiting(lab).await;
+    let mut tx = lab.site.db.write().await.unwrap();
+    for letter in &letters {
+        store::letters::update_sent(&mut tx, letter.id, noon()).await.unwrap();
+    }
+    tx.commit().await.unwrap();
+    letters
+}
+
 /// The letter that waits for an address.
 async fn letter_to(lab: &Lab, address: &str) -> Letter {
     let letters = letters_waiting(lab).await;

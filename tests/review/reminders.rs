@@ -11,7 +11,7 @@ use web::daily::queue_due;
 /// The letters of a day, a number of days after noon of the 15th.
 async fn day(lab: &Lab, days: i64) -> Vec<Letter> {
     queue_due(&lab.later(noon() + Duration::days(days)).app).await.unwrap();
-    crate::people::letters_waiting(lab).await
+    crate::people::letters_sent(lab).await
 }
 
 on_both_engines! {
@@ -22,7 +22,7 @@ on_both_engines! {
         lab.site.assign(&[panel, other]).await;
         let mut ilka = lab.sign_in(Role::Specialist).await;
         opine(&mut ilka, other, "capital", "", "submit").await;
-        crate::people::letters_waiting(&lab).await;
+        crate::people::letters_sent(&lab).await;
         assert!(day(&lab, 22).await.is_empty());
         let soon = day(&lab, 23).await;
         assert_eq!(soon.len(), 1);
@@ -36,7 +36,7 @@ on_both_engines! {
         assert!(house.body.contains("1 of 2 finds with specialist, due 15 Oct 2031"), "{}", house.body);
         assert!(day(&lab, 32).await.iter().all(|letter| letter.kind == LetterKind::Digest), "once");
         opine(&mut ilka, panel, "panel", "", "submit").await;
-        crate::people::letters_waiting(&lab).await;
+        crate::people::letters_sent(&lab).await;
         assert!(day(&lab, 33).await.is_empty(), "nothing is left to say");
     }
 }

@@ -10,7 +10,7 @@ use tests::support::http::{Lab, Visitor};
 
 /// The letters to an address that wait for this moment, by subject; taken with all others.
 async fn letters(lab: &Lab) -> Vec<Letter> {
-    crate::people::letters_waiting(lab).await
+    crate::people::letters_sent(lab).await
 }
 
 fn to<'a>(letters: &'a [Letter], address: &str) -> Vec<&'a Letter> {

@@ -68,7 +68,7 @@ on_both_engines! {
         // noon is the 15th at 12:00, in Auckland the 16th at 00:00
         for (hours, whose) in [(-1, vec!["finds_officer"]), (-2, vec![]), (0, vec!["conservator"]), (10, vec!["finds_officer"]), (11, vec!["lead"]), (15, vec![])] {
             queue_due(&lab.later(noon() + Duration::hours(hours) - Duration::minutes(i64::from(hours < 0))).app).await.unwrap();
-            let to: Vec<String> = waiting(&lab).await.into_iter().map(|letter| letter.to_address).collect();
+            let to: Vec<String> = crate::people::letters_sent(&lab).await.into_iter().map(|letter| letter.to_address).collect();
             let whose: Vec<String> = whose.iter().map(|name| format!("{name}@vsq31.example")).collect();
             assert_eq!(to, whose, "{hours} hours from noon");
         }

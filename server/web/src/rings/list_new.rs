@@ -106,7 +106,8 @@ async fn take(ctx: &Ctx, parts: &mut Multipart) -> Answer<Sent> {
             "file" => return Err(AppError::StaleForm),
             "name" => sent.form.name = words(field).await?,
             "source" => sent.form.source = words(field).await?,
-            "rows" => sent.form.rows = words(field).await?,
+            // its lines stay lines
+            "rows" => sent.form.rows = String::from_utf8_lossy(&bytes(field).await?).into_owned(),
             "submission" => sent.submission = words(field).await?,
             _ => {}
         }
