@@ -86,6 +86,8 @@ async fn fill(site: &Site) -> Fillers {
     let (judgement, fixed_year) = insert_dating(&mut tx, site, (context, find)).await;
     let (dispatch, dispatch_item) = insert_dispatch(&mut tx, site, find).await;
     let received = insert_received(&mut tx, site, find).await;
+    let day = (tests::support::site::day(9, 1), 0.5, "drawing");
+    let worked_day = store::review::days::insert(&mut tx, assignment, day, noon()).await.unwrap();
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -113,6 +115,7 @@ async fn fill(site: &Site) -> Fillers {
             ("dispatch", dispatch),
             ("dispatch_item", dispatch_item),
             ("received", received),
+            ("worked_day", worked_day.to_string()),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],

@@ -50,6 +50,7 @@ macro_rules! without_scripts {
 
 mod account;
 mod bench;
+mod desk;
 mod dispatch;
 mod finds_list;
 mod intake;

@@ -1,6 +1,8 @@
 //! A specialist far away, a colleague who disagrees, an editor who settles without averaging.
+mod desk;
 mod opinions;
 mod received;
+mod sharing;
 
 use axum::http::StatusCode;
 use domain::ids::FindId;

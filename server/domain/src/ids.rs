@@ -32,6 +32,7 @@ ids! {
     RunId; WeighingId; BathId; PackedId; SealingId;
     JudgementId; FixedYearId; ReceivedId; ReopeningId;
     DispatchId; DispatchItemId; ReceiptId;
+    ThreadLineId; WorkedDayId;
 }
 
 /// A UUID version 7 stamped with `now`; instants before 1970 count as 1970.

@@ -3,6 +3,7 @@
 //! - `bench`: the bench, its tray, shared tablets and PINs
 //! - `boxes`: places, packing, boxes
 //! - `dating`: contexts, their dates, the diagram
+//! - `desk`: a specialist's desk, questions and answers, days
 //! - `dispatches`: what leaves the house and comes back
 //! - `letting`: what lets work go on: routes, holds, lifted gates, authorisations
 //! - `looking`: assessments, examinations, shots
@@ -12,6 +13,7 @@
 mod bench;
 mod boxes;
 mod dating;
+mod desk;
 mod dispatches;
 mod letting;
 mod looking;
@@ -22,6 +24,7 @@ mod testing;
 pub use bench::*;
 pub use boxes::*;
 pub use dating::*;
+pub use desk::*;
 pub use dispatches::*;
 pub use letting::*;
 pub use looking::*;
