@@ -28,5 +28,5 @@ pub(super) fn agreed_for(one: &Assignment) -> String {
 /// What is shared, in words.
 pub(super) fn shared(shares: Shares) -> String {
     let parts: Vec<&str> = shares.parts().map(|part| part.label()).collect();
-    if parts.is_empty() { "nothing but what the register says".into() } else { parts.join(" · ") }
+    if parts.is_empty() { "nothing but what the register says".into() } else { parts.join("; ") }
 }
