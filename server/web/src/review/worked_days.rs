@@ -217,14 +217,3 @@ async fn page(
         errors,
     })
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn money_has_two_decimals_and_days_their_unit() {
-        assert_eq!(money(1250.0, "EUR"), "1250.00 EUR");
-        assert_eq!((in_days(1.0), in_days(0.5)), ("1 day".to_owned(), "0.5 days".to_owned()));
-    }
-}
