@@ -22,18 +22,20 @@ function keyOf(form) {
 }
 function keepTyped(form) {
   const key = keyOf(form);
+  // on a desk what was typed outlives the tab, until the server says that it has it
+  const keptIn = "keepLong" in form.dataset ? localStorage : sessionStorage;
   const fields = () => [...form.elements].filter(e => e.name && !["hidden", "password", "file", "submit", "button"].includes(e.type));
   const read = e => (e.type === "checkbox" || e.type === "radio" ? e.checked : e.value);
   const write = (e, v) => { if (typeof v === "boolean") e.checked = v; else e.value = v; };
   const note = message => {
     const p = document.createElement("p");
-    p.className = "notice"; p.setAttribute("role", "status"); p.textContent = message + " ";
+    p.className = "notice"; p.dataset.typedBack = ""; p.setAttribute("role", "status"); p.textContent = message + " ";
     const back = document.createElement("button");
     back.type = "button"; back.className = "plain"; back.textContent = "Start afresh";
-    back.addEventListener("click", () => { sessionStorage.removeItem(key); form.reset(); p.remove(); });
+    back.addEventListener("click", () => { keptIn.removeItem(key); form.reset(); p.remove(); });
     p.append(back); form.before(p);
   };
-  const kept = JSON.parse(sessionStorage.getItem(key) || "null");
+  const kept = JSON.parse(keptIn.getItem(key) || "null");
   if (kept && !document.querySelector(".wrong")) {
     const list = fields();
     if (kept.length === list.length && list.some((e, i) => read(e) !== kept[i])) {
@@ -41,7 +43,8 @@ function keepTyped(form) {
       note("What you had typed here is back.");
     }
   }
-  form.addEventListener("input", () => sessionStorage.setItem(key, JSON.stringify(fields().map(read))));
+  form.addEventListener("input", () => keptIn.setItem(key, JSON.stringify(fields().map(read))));
+  form.addEventListener("kept", () => keptIn.removeItem(key));
   form.addEventListener("submit", () => sessionStorage.setItem("sent:" + key, "yes"));
 }
 // What was sent is forgotten once a notice says that it was saved; the form with its faults, a lost line, an ended session keep it.
@@ -52,14 +55,14 @@ function forgetSent() {
     const key = sent.slice(5);
     const here = [...document.querySelectorAll("form[data-keep]")].some(f => key === keyOf(f));
     const told = document.querySelector("p.notice");
-    if (told) sessionStorage.removeItem(key);
+    if (told) { sessionStorage.removeItem(key); localStorage.removeItem(key); }
     if (told || here) sessionStorage.removeItem(sent);
   }
 }
 try { forgetSent(); } catch { /* storage is shut */ }
 document.querySelectorAll("form[data-keep]").forEach(form => { try { keepTyped(form); } catch { /* storage is shut: typing is simply not kept */ } });
 
-document.querySelector(".person form")?.addEventListener("submit", () => { try { sessionStorage.clear(); } catch { /* storage is shut */ } });
+document.querySelector(".person form")?.addEventListener("submit", () => { try { sessionStorage.clear(); localStorage.clear(); } catch { /* storage is shut */ } });
 
 // A shared tablet locks itself when nobody touches it; while somebody does, the server is told now and then.
 const lock = document.querySelector("[data-lock-after]");

@@ -89,6 +89,8 @@ async fn fill(site: &Site) -> Fillers {
     let mould = domain::rings::NewMould { name: "A".into(), rings_mm: vec![12.0, 24.0] };
     let list = ("Moulds", "a book", &[mould][..]);
     let moulds = store::rings::insert_list(&mut tx, site.project, list, lead, noon()).await.unwrap();
+    let day = (tests::support::site::day(9, 1), 0.5, "drawing");
+    let worked_day = store::review::days::insert(&mut tx, assignment, day, noon()).await.unwrap();
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -117,6 +119,7 @@ async fn fill(site: &Site) -> Fillers {
             ("dispatch_item", dispatch_item),
             ("received", received),
             ("mould_list", moulds.to_string()),
+            ("worked_day", worked_day.to_string()),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],

@@ -51,6 +51,7 @@ macro_rules! without_scripts {
 mod account;
 mod bench;
 mod carving;
+mod desk;
 mod dispatch;
 mod finds_list;
 mod intake;

@@ -1,8 +1,10 @@
 //! A specialist far away, a colleague who disagrees, an editor who settles without averaging.
+mod desk;
 mod opinions;
 mod received;
 mod reminders;
 mod reopening;
+mod sharing;
 
 use axum::http::StatusCode;
 use domain::ids::FindId;

@@ -50,6 +50,7 @@ crate::text_enum! {
         ViewDispatch = "view_dispatch", "open a dispatch: the team any, a specialist those sent to them";
         AnswerDispatch = "answer_dispatch", "acknowledge what arrived and explain what differs";
         WriteOpinion = "write_opinion", "write opinions on assigned finds";
+        AnswerQuestions = "answer_questions", "answer what specialists ask of a find";
         EnterOpinions = "enter_opinions", "enter opinions received by letter for their authors";
         ViewOpinions = "view_opinions", "read submitted opinions";
         Settle = "settle", "settle opinions";
@@ -79,6 +80,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             ViewAssignments,
             ViewDispatch,
             AnswerDispatch,
+            AnswerQuestions,
             ViewOpinions,
             CompareRings,
             ViewBacklog,
@@ -106,6 +108,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             DispatchFinds,
             ViewDispatch,
             AnswerDispatch,
+            AnswerQuestions,
             EnterOpinions,
             ViewOpinions,
             CompareRings,
@@ -132,15 +135,23 @@ pub const fn grants(role: Role) -> &'static [Action] {
             DispatchFinds,
             ViewDispatch,
             AnswerDispatch,
+            AnswerQuestions,
             EnterOpinions,
             ViewOpinions,
             CompareRings,
             ViewBacklog,
             ViewReport,
         ],
-        Role::Photographer => {
-            &[ViewProject, ViewFind, ListFinds, TakeLists, ViewContexts, ViewImages, UploadImages]
-        }
+        Role::Photographer => &[
+            ViewProject,
+            ViewFind,
+            ListFinds,
+            TakeLists,
+            ViewContexts,
+            ViewImages,
+            UploadImages,
+            AnswerQuestions,
+        ],
         Role::Specialist => &[ViewFind, ViewImages, WriteOpinion, CompareRings, ViewDispatch, AnswerDispatch],
         Role::Manager => &[
             ShareTablet,
@@ -158,6 +169,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             AssignSpecialists,
             ViewAssignments,
             ViewDispatch,
+            AnswerQuestions,
             EnterOpinions,
             ViewOpinions,
             Settle,

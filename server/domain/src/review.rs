@@ -1,7 +1,11 @@
 //! Opinions and their settlement. Opinions are never edited: a revision is a new version.
 //!
+//! - [`asking`]: what specialists and the project write to each other
 //! - [`opinion`]: what an opinion says
+//! - [`share`]: what an assignment shares of its finds
+pub mod asking;
 pub mod opinion;
+pub mod share;
 
 use crate::dispatch::Change;
 use chrono::{Duration, NaiveDate};

@@ -3,6 +3,7 @@ use crate::{Result, StoreError, Tx, sql};
 use domain::Instant;
 use domain::ids::{AttachmentId, FindId, PersonId, ProjectId};
 use domain::permission::{Action, Actor};
+use domain::review::share::Share;
 use uuid::Uuid;
 
 /// An attachment to be kept; its file is stored already.
@@ -76,7 +77,7 @@ pub async fn insert(
     Ok((AttachmentId(id.ok_or(StoreError::Dangling)?), touched == 1))
 }
 
-/// The attachment, if this person may see it: when one of its finds is visible to them, or, while it belongs to none,
+/// The attachment, if this person may see it: when one of its finds is visible to them with its pictures, or, while it belongs to none,
 /// when they may upload. One that tells the findspot is for those who may know it.
 pub async fn find_visible(tx: &mut Tx, actor: &Actor, id: AttachmentId) -> Result<Option<Attachment>> {
     let found: Option<Attachment> = tx
@@ -97,7 +98,8 @@ pub async fn find_visible(tx: &mut Tx, actor: &Actor, id: AttachmentId) -> Resul
         return Ok(Some(found).filter(|found| actor.may(Action::UploadImages, found.project_id)));
     }
     for find in list_finds(tx, id).await? {
-        if crate::finds::find_visible(tx, actor, find).await?.is_some() {
+        let seen = crate::finds::find_visible(tx, actor, find).await?;
+        if seen.is_some_and(|find| find.seen.has(Share::Images)) {
             return Ok(Some(found));
         }
     }

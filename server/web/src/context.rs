@@ -11,6 +11,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use domain::Instant;
 use domain::ids::{FindId, ImageId, ProjectId};
 use domain::permission::{Action, Actor, Membership};
+use domain::review::share::Share;
 use store::finds::Find;
 use store::images::Image;
 use store::{StoreError, Tx};
@@ -98,6 +99,12 @@ impl Ctx {
         let find = store::finds::find_visible(tx, &self.actor, id).await?.ok_or(AppError::NotFound)?;
         self.allow(find.project_id)?;
         Ok(find)
+    }
+
+    /// The same where this part of its records is to be seen: what was not shared is not there.
+    pub async fn find_sharing(&self, tx: &mut Tx, id: FindId, part: Share) -> Answer<Find> {
+        let find = self.find(tx, id).await?;
+        if find.seen.has(part) { Ok(find) } else { Err(AppError::NotFound) }
     }
 
     /// Gates 2 and 1 for a photograph.

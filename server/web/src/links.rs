@@ -3,6 +3,7 @@
 //! - `bench`: the bench, its tray, shared tablets and PINs
 //! - `boxes`: places, packing, boxes
 //! - `dating`: contexts, their dates, the diagram
+//! - `desk`: a specialist's desk, questions and answers, days
 //! - `dispatches`: what leaves the house and comes back
 //! - `letting`: what lets work go on: routes, holds, lifted gates, authorisations
 //! - `letters`: letters that wait, kinds one does without
@@ -14,6 +15,7 @@
 mod bench;
 mod boxes;
 mod dating;
+mod desk;
 mod dispatches;
 mod letters;
 mod letting;
@@ -26,6 +28,7 @@ mod testing;
 pub use bench::*;
 pub use boxes::*;
 pub use dating::*;
+pub use desk::*;
 pub use dispatches::*;
 pub use letters::*;
 pub use letting::*;

@@ -5,12 +5,13 @@ use domain::Instant;
 use domain::finds::RecoveredState;
 use domain::ids::{AssignmentId, ContextId, FindId, PersonId, PlaceId, ProjectId};
 use domain::permission::{Actor, Role};
+use domain::review::share::Shares;
 use domain::stages::{Stage, StageMark, StageState};
 use store::finds::NewFind;
 use store::people::{FINDSPOT, NewPerson, RESTRICTED};
 use store::places::NewPlace;
 use store::projects::NewProject;
-use store::review::assignments::NewAssignment;
+use store::review::assignments::{NewAssignment, Terms};
 use store::{Db, Tx};
 
 /// Everybody's password.
@@ -155,8 +156,13 @@ impl Site {
         tx.commit().await.unwrap();
     }
 
-    /// Gives finds to the site's specialist with a question due in thirty days.
+    /// Gives finds to the site's specialist with a question due in thirty days and everything that is recorded.
     pub async fn assign(&self, finds: &[FindId]) -> AssignmentId {
+        self.assign_sharing(finds, Shares::ALL).await
+    }
+
+    /// The same, sharing only this.
+    pub async fn assign_sharing(&self, finds: &[FindId], shares: Shares) -> AssignmentId {
         let mut tx = self.db.write().await.unwrap();
         let new = NewAssignment {
             project: self.project,
@@ -164,6 +170,7 @@ impl Site {
             question: "What is it, and when was it made?".into(),
             due_on: day(10, 15),
             finds: finds.to_vec(),
+            terms: Terms { shares, ..Terms::default() },
         };
         let by = self.person(Role::Manager);
         let id = store::review::assignments::insert(&mut tx, &new, by, noon()).await.unwrap();

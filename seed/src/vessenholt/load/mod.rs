@@ -2,6 +2,7 @@
 mod bench;
 mod boxes;
 mod clocks;
+mod desk;
 mod dispatches;
 mod ground;
 mod judging;
@@ -84,6 +85,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
     bench::load(tx, &site).await?;
     review::load(tx, &mut site).await?;
     dispatches::load(tx, &site).await?;
+    desk::load(tx, &site).await?;
     judging::load(tx, &site).await?;
     small_site::load(tx, &site).await?;
     Ok(site)

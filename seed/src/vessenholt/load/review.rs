@@ -6,10 +6,11 @@ use crate::vessenholt::stories::{OPINIONS, PANEL, Said};
 use chrono::Duration;
 use domain::Instant;
 use domain::review::opinion::{Confidence, DateKind, Likenesses, Seen, SeenAs, Weight};
+use domain::review::share::{FeeFor, Share, Shares};
 use domain::review::{Finality, Outcome, Stance};
 use domain::stages::Stage;
 use store::journal;
-use store::review::assignments::{self, NewAssignment};
+use store::review::assignments::{self, NewAssignment, Terms};
 use store::review::content::{DateLine, Parallel, Parts};
 use store::review::opinions::{self, Content, NewOpinion};
 use store::review::settlements::{self, NewSettlement};
@@ -46,6 +47,7 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
             question: (*question).into(),
             due_on: (site.now + Duration::days(*due_in_days)).date_naive(),
             finds,
+            terms: terms(who),
         };
         assignments::insert(tx, &new, site.person(PETRA), site.now - Duration::days(20)).await?;
     }
@@ -54,6 +56,33 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
         submit(tx, site, said, when).await?;
     }
     Ok(())
+}
+
+/// What was shared with them and agreed.
+fn terms(who: &str) -> Terms {
+    let fee = |days: f64, fee: f64| Terms {
+        days: Some(days),
+        fee: Some(fee),
+        fee_for: FeeFor::Day,
+        currency: "EUR".into(),
+        ..Terms::default()
+    };
+    match who {
+        ILKA => Terms {
+            aims: "When was the chapel furnished, and by whom? Can the panel belong to the documented altar?"
+                .into(),
+            ..fee(2.0, 420.0)
+        },
+        MAREN => {
+            Terms { shares: [Share::Images, Share::Measurements].into_iter().collect(), ..Terms::default() }
+        }
+        JOSS => Terms {
+            aims: "Who was buried at the quay before the chapel stood?".into(),
+            shares: Shares::ALL,
+            ..fee(4.5, 380.0)
+        },
+        _ => fee(3.0, 390.0),
+    }
 }
 
 async fn submit(tx: &mut Tx, site: &Site, said: &Said, at: Instant) -> Result<()> {
@@ -122,6 +151,7 @@ pub(super) async fn answer(
         question: format!("What is {}, and of what date?", find.number),
         due_on: (at + Duration::days(30)).date_naive(),
         finds: vec![find.id],
+        terms: Terms::default(),
     };
     let assignment = assignments::insert(tx, &new, site.person(PETRA), at - Duration::hours(30)).await?;
     if site.chance.below(4) == 0 {

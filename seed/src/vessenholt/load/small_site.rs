@@ -1,12 +1,13 @@
 //! A second, small site, so that Today and the backlog have more than one project to tell of.
 use super::Site;
 use crate::chance::Chance;
-use crate::vessenholt::cast::{BEA, CAST, ODILE, PETRA, TOMAS};
+use crate::vessenholt::cast::{BEA, CAST, ILKA, ODILE, PETRA, TOMAS};
 use crate::vessenholt::objects::KINDS;
 use chrono::Duration;
 use store::contexts::{self, NewContext};
 use store::finds::NewFind;
 use store::projects::NewProject;
+use store::review::assignments::{self, NewAssignment, Terms};
 use store::{Result, Tx};
 
 /// Finds of the small site.
@@ -23,7 +24,7 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
         date_convention: "thirds".into(),
     };
     let project = store::projects::insert(tx, &project, site.now - Duration::days(60)).await?;
-    for person in CAST.iter().filter(|p| [ODILE, TOMAS, BEA, PETRA].contains(&p.local)) {
+    for person in CAST.iter().filter(|p| [ODILE, TOMAS, BEA, PETRA, ILKA].contains(&p.local)) {
         site.admit(tx, project, person).await?;
     }
     let mut chance = Chance::new(30);
@@ -34,6 +35,7 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
         ..NewContext::default()
     };
     let context = contexts::insert(tx, project, &context, site.now).await?;
+    let mut sent = Vec::new();
     for number in 1..=FINDS {
         let kind = &KINDS[chance.below(KINDS.len())];
         let new = NewFind {
@@ -52,7 +54,19 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
             ..NewFind::default()
         };
         let at = site.now - Duration::days(10);
-        store::finds::insert(tx, project, &new, Some(site.person(BEA)), at).await?;
+        let id = store::finds::insert(tx, project, &new, Some(site.person(BEA)), at).await?;
+        if sent.len() < 2 && !kind.restricted {
+            sent.push(id);
+        }
     }
+    let asked = NewAssignment {
+        project,
+        specialist: site.person(ILKA),
+        question: "Anything here that is earlier than the chapel?".into(),
+        due_on: (site.now + Duration::days(5)).date_naive(),
+        finds: sent,
+        terms: Terms::default(),
+    };
+    assignments::insert(tx, &asked, site.person(PETRA), site.now - Duration::days(3)).await?;
     Ok(())
 }

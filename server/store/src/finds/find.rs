@@ -1,11 +1,13 @@
 //! One find as a person may see it, and its changes.
 use super::register::NewFind;
+use super::seen::Seen;
 use crate::{Result, StoreError, Tx, sql};
 use chrono::NaiveDate;
 use domain::Instant;
 use domain::finds::RecoveredState;
 use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
 use domain::permission::Actor;
+use domain::review::share::Share;
 use domain::stages::{Headline, Route, Stage, StageState};
 use uuid::Uuid;
 
@@ -68,14 +70,37 @@ pub struct Find {
     pub void_reason: Option<String>,
     pub registered_at: Instant,
     pub revision: i64,
+    /// How much of its records the person sees who asked for it.
+    #[sqlx(skip)]
+    pub seen: Seen,
+}
+
+impl Find {
+    /// Empties what its specialist is not shown.
+    fn keep_back(&mut self) {
+        if !self.seen.has(Share::Contexts) {
+            (self.context_id, self.context_number) = (None, None);
+        }
+        if !self.seen.has(Share::Measurements) {
+            (self.length_mm, self.width_mm, self.thickness_mm) = (None, None, None);
+            (self.diameter_mm, self.completeness_pct) = (None, None);
+        }
+        if !self.seen.has(Share::Conservation) {
+            self.condition_note.clear();
+        }
+        if !self.seen.is_of_the_team() {
+            (self.place_id, self.place_path) = (None, None);
+            (self.assignee_id, self.assignee_name) = (None, None);
+        }
+    }
 }
 
 /// The find, if this person may see it. What may not be seen is not there.
 ///
 /// Seen by everybody of the project but readers, restricted finds only with the clearance; a specialist sees what is
-/// assigned, restricted or not.
+/// assigned, as far as the assignment shares it: what is kept back stands empty here.
 pub async fn find_visible(tx: &mut Tx, actor: &Actor, id: FindId) -> Result<Option<Find>> {
-    tx.sql(sql!(
+    let found: Option<Find> = tx.sql(sql!(
         "SELECT f.id, f.project_id, pr.code AS project_code, f.number, f.bulk, f.context_id, c.number AS context_number,
             f.material, m.name AS material_name, m.caution, f.material_words, f.object_type, f.description, f.quantity,
             f.weight_g, f.fragments, f.recovered_on, f.recovered_by, f.recovery_method, f.recovered_state,
@@ -94,13 +119,16 @@ pub async fn find_visible(tx: &mut Tx, actor: &Actor, id: FindId) -> Result<Opti
                      AND s.role NOT IN ('specialist', 'reader'))
              AND (NOT f.restricted OR EXISTS (SELECT 1 FROM clearance r WHERE r.project_id = f.project_id
                      AND r.person_id = $2 AND r.kind = 'restricted')))
-            OR EXISTS (SELECT 1 FROM assignment_find af JOIN assignment s ON s.id = af.assignment_id
-                     WHERE af.find_id = f.id AND s.specialist_id = $2))"
+            OR EXISTS (SELECT 1 FROM shared_find s WHERE s.find_id = f.id AND s.specialist_id = $2))"
     ))
     .bind(id.0)
     .bind(actor.person.0)
     .opt()
-    .await
+    .await?;
+    let Some(mut find) = found else { return Ok(None) };
+    find.seen = Seen::of(tx, actor, &find).await?;
+    find.keep_back();
+    Ok(Some(find))
 }
 
 /// The find, whoever asks: for imports, after the project has been asked for.

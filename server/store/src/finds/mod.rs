@@ -10,9 +10,11 @@ pub mod marks;
 pub mod progress;
 pub mod quantity;
 mod register;
+mod seen;
 
 pub use find::{
     Find, find_by_number, find_unguarded, find_visible, refresh_search, update, update_assignee,
     update_own_route, update_place,
 };
 pub use register::{NewFind, find_alike, insert, insert_many, next_number};
+pub use seen::Seen;

@@ -1,6 +1,6 @@
 //! What a specialist sees beside a find: other finds of the same assignments, and when colleagues' opinions show.
 use crate::{Result, Tx, sql};
-use domain::ids::{AssignmentId, FindId, PersonId};
+use domain::ids::{FindId, PersonId};
 use uuid::Uuid;
 
 /// Another find of an open assignment.
@@ -17,10 +17,9 @@ pub struct Companion {
 pub async fn list(tx: &mut Tx, find: FindId, specialist: PersonId) -> Result<Vec<Companion>> {
     tx.sql(sql!(
         "SELECT DISTINCT f.sort_key, f.id, f.number, f.object_type, m.name AS material_name
-         FROM assignment_find mine JOIN assignment a ON a.id = mine.assignment_id
-         JOIN assignment_find af ON af.assignment_id = a.id AND af.find_id <> mine.find_id
-         JOIN find f ON f.id = af.find_id JOIN material m ON m.project_id = f.project_id AND m.code = f.material
-         WHERE mine.find_id = $1 AND a.specialist_id = $2 AND a.closed_at IS NULL AND f.void_at IS NULL
+         FROM shared_find mine JOIN shared_find other ON other.assignment_id = mine.assignment_id AND other.find_id <> mine.find_id
+         JOIN find f ON f.id = other.find_id JOIN material m ON m.project_id = f.project_id AND m.code = f.material
+         WHERE mine.find_id = $1 AND mine.specialist_id = $2 AND mine.closed_at IS NULL AND f.void_at IS NULL
          ORDER BY f.sort_key, f.id"
     ))
     .bind(find.0)
@@ -44,12 +43,22 @@ pub async fn is_blind(tx: &mut Tx, find: FindId, specialist: PersonId) -> Result
     Ok(blind.unwrap_or(0) > 0)
 }
 
-/// Says whether an assignment hides colleagues' opinions until the own one is in.
-pub async fn update_blind(tx: &mut Tx, assignment: AssignmentId, blind: bool) -> Result<()> {
-    tx.sql(sql!("UPDATE assignment SET blind = $2 WHERE id = $1"))
-        .bind(assignment.0)
-        .bind(blind)
-        .run()
+/// The finds on which colleagues' opinions are hidden from a specialist because the own one is still to come.
+pub async fn list_unspoken(tx: &mut Tx, specialist: PersonId) -> Result<Vec<FindId>> {
+    let rows: Vec<Unspoken> = tx
+        .sql(sql!(
+            "SELECT DISTINCT s.find_id FROM shared_find s JOIN assignment a ON a.id = s.assignment_id
+             WHERE s.specialist_id = $1 AND a.blind
+                AND NOT EXISTS (SELECT 1 FROM opinion o WHERE o.find_id = s.find_id AND o.author_id = $1)"
+        ))
+        .bind(specialist.0)
+        .all()
         .await?;
-    Ok(())
+    Ok(rows.into_iter().map(|row| row.find_id).collect())
+}
+
+#[derive(sqlx::FromRow)]
+struct Unspoken {
+    #[sqlx(try_from = "Uuid")]
+    find_id: FindId,
 }

@@ -1,6 +1,6 @@
 //! What an opinion holds several of: ranges of years, joint authors, parallels, recommendations, finds it covers.
 use crate::{Result, Tx, sql};
-use domain::ids::{FindId, OpinionId, ProjectId};
+use domain::ids::{FindId, OpinionId, PersonId, ProjectId};
 use domain::review::Years;
 use domain::review::opinion::{DateKind, Dated, Likenesses, Weight};
 use std::collections::HashMap;
@@ -161,6 +161,8 @@ pub(super) enum Whose {
     Find(FindId),
     /// The standing ones of a project.
     Project(ProjectId),
+    /// Every version that a person is an author of.
+    Author(PersonId),
 }
 
 /// The rows of one kind, read for a find or for a project in the same words.
@@ -188,6 +190,19 @@ macro_rules! rows {
                     " WHERE f.project_id = $1 AND o.superseded_at IS NULL ORDER BY r.opinion_id, r.position"
                 )))
                 .bind(project.0)
+                .all()
+                .await?
+            }
+            Whose::Author(author) => {
+                $tx.sql(sql!(concat!(
+                    "SELECT r.opinion_id, ",
+                    $columns,
+                    " FROM opinion o JOIN ",
+                    $from,
+                    " WHERE o.author_id = $1 OR o.id IN (SELECT j.opinion_id FROM opinion_joint j WHERE j.person_id = $1)
+                     ORDER BY r.opinion_id, r.position"
+                )))
+                .bind(author.0)
                 .all()
                 .await?
             }
@@ -254,5 +269,7 @@ async fn covered(tx: &mut Tx, whose: Whose) -> Result<Vec<Of<Covered>>> {
             .all()
             .await
         }
+        // taken away as a list, where each find has its own row
+        Whose::Author(_) => Ok(Vec::new()),
     }
 }

@@ -249,6 +249,43 @@ pub async fn list_of_find(tx: &mut Tx, find: FindId) -> Result<Vec<Opinion>> {
     with_parts(tx, said, Whose::Find(find)).await
 }
 
+/// An opinion of somebody’s own, with what it is about.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Own {
+    #[sqlx(flatten)]
+    pub opinion: Opinion,
+    pub project_code: String,
+    pub project_name: String,
+    pub number: String,
+}
+
+/// Everything a person has said as author or joint author, superseded versions among it, in every project: for ever.
+pub async fn list_of_author(tx: &mut Tx, author: PersonId) -> Result<Vec<Own>> {
+    let mut said: Vec<Own> = tx
+        .sql(sql!(
+            "SELECT o.id, o.find_id, o.author_id, p.name AS author_name, p.qualification, o.version, o.finality,
+                o.identification, o.confidence, o.material_words, o.origin, o.negative_findings, o.significance,
+                o.date_words, o.date_lo, o.date_hi, o.date_rule, o.parallels_none, o.parallels, o.basis, o.seen_as,
+                o.submitted_at, o.superseded_at, o.received_id, r.came_as, e.name AS entered_by, o.confirmed_at,
+                pr.code AS project_code, pr.name AS project_name, f.number
+             FROM opinion o JOIN person p ON p.id = o.author_id JOIN find f ON f.id = o.find_id
+             JOIN project pr ON pr.id = f.project_id
+             LEFT JOIN received_opinion r ON r.id = o.received_id LEFT JOIN person e ON e.id = r.kept_by
+             WHERE o.author_id = $1 OR o.id IN (SELECT j.opinion_id FROM opinion_joint j WHERE j.person_id = $1)
+             ORDER BY pr.code, f.sort_key, f.id, p.name, o.version"
+        ))
+        .bind(author.0)
+        .all()
+        .await?;
+    if !said.is_empty() {
+        let mut parts = content::list(tx, Whose::Author(author)).await?;
+        for own in &mut said {
+            own.opinion.parts = parts.remove(&own.opinion.id).unwrap_or_default();
+        }
+    }
+    Ok(said)
+}
+
 /// The standing opinions of a project, by find: for the report.
 pub async fn list_of_project(tx: &mut Tx, project: ProjectId) -> Result<Vec<Opinion>> {
     let said = tx

@@ -13,6 +13,7 @@ use axum::extract::multipart::MultipartRejection;
 use axum::response::IntoResponse;
 use domain::ids::FindId;
 use domain::permission::Action;
+use domain::review::share::Share;
 use store::Tx;
 use store::attachments::Attachment;
 use store::finds::Find;
@@ -46,7 +47,7 @@ pub(super) struct Line {
 
 pub(super) async fn index(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     let mut tx = ctx.read().await?;
-    let find = ctx.find(&mut tx, id).await?;
+    let find = ctx.find_sharing(&mut tx, id, Share::Images).await?;
     Ok(ok(page(&ctx, &mut tx, find).await?).into_response())
 }
 

@@ -2,6 +2,7 @@
 //!
 //! - `site`: the one computation of a project's dates
 //! - `dated`, `words`: what it says of a context
+//! - `shared`: what a specialist sees of it beside a find
 //! - `judgement`, `fixed_year`: what people say of finds and contexts, each to be withdrawn
 //! - `diagram`, `drawing`: the stratigraphic diagram
 mod dated;
@@ -11,6 +12,7 @@ mod fixed_year;
 mod form;
 mod index;
 mod judgement;
+pub(crate) mod shared;
 mod show;
 mod site;
 mod words;

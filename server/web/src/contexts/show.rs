@@ -61,7 +61,7 @@ pub(super) async fn load(ctx: &Ctx, tx: &mut store::Tx, id: ContextId) -> Answer
     Ok(context)
 }
 
-fn words(context: &Context) -> Vec<(&'static str, String)> {
+pub(super) fn words(context: &Context) -> Vec<(&'static str, String)> {
     let all = [
         ("Kind", &context.kind),
         ("Area", &context.area),
@@ -73,7 +73,10 @@ fn words(context: &Context) -> Vec<(&'static str, String)> {
     all.into_iter().filter(|(_, w)| !w.is_empty()).map(|(name, w)| (name, w.clone())).collect()
 }
 
-async fn relations(tx: &mut store::Tx, id: ContextId) -> Answer<Vec<(&'static str, Vec<Neighbour>)>> {
+pub(super) async fn relations(
+    tx: &mut store::Tx,
+    id: ContextId,
+) -> Answer<Vec<(&'static str, Vec<Neighbour>)>> {
     let earlier = store::contexts::list_earlier(tx, id).await?;
     let later = store::contexts::list_later(tx, id).await?;
     let of =

@@ -84,12 +84,21 @@ impl SiteDating {
         ground: &Ground,
         restricted_too: bool,
     ) -> Answer<Self> {
+        let given = store::dating::list_dates(tx, project, restricted_too).await?;
+        Self::of_dates(tx, (project, ground), &given).await
+    }
+
+    /// The same from these dates of finds alone.
+    pub(super) async fn of_dates(
+        tx: &mut Tx,
+        (project, ground): (ProjectId, &Ground),
+        given: &[GivenDate],
+    ) -> Answer<Self> {
         let aside: HashMap<FindId, Origin> = judgements::list_set_aside(tx, project)
             .await?
             .into_iter()
             .map(|judged| (judged.find_id, judged.origin))
             .collect();
-        let given = store::dating::list_dates(tx, project, restricted_too).await?;
         let mut finds: Vec<FindDate> = given
             .chunk_by(|one, other| one.find_id == other.find_id)
             .filter_map(|dates| find_date(dates, ground))

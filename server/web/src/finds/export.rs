@@ -89,7 +89,7 @@ async fn page(
     Ok(store::filter::list(&mut tx, project, filter, order, after, PAGE).await?)
 }
 
-fn download(name: &str, kind: &str, body: Body) -> Response {
+pub(crate) fn download(name: &str, kind: &str, body: Body) -> Response {
     let headers = [
         (header::CONTENT_TYPE, kind.to_owned()),
         (header::CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\"")),
@@ -111,7 +111,7 @@ fn csv_bytes(first: bool, lines: &[FindLine]) -> Result<Bytes, csv::Error> {
 }
 
 /// A text that a spreadsheet program would take for a formula is kept a text by a leading apostrophe.
-fn harmless(cell: String) -> String {
+pub(crate) fn harmless(cell: String) -> String {
     let is_number = cell.parse::<f64>().is_ok();
     let formula = cell.starts_with(['=', '+', '-', '@', '\t', '\r']) && !is_number;
     if formula { format!("'{cell}") } else { cell }

@@ -15,6 +15,8 @@ mod saved_filter;
 mod show;
 
 pub(crate) use chosen::{Chosen, cautions, load_chosen};
+pub(crate) use export::{download, harmless};
+pub(crate) use filter_form::FilterForm;
 
 use crate::routes::Routes;
 use domain::permission::Action;

@@ -53,7 +53,7 @@ pub(super) async fn index(ctx: Ctx, Path(id): Path<FindId>, Asked(asked): Asked<
 
 pub(super) async fn page(ctx: &Ctx, tx: &mut Tx, find: Find) -> Answer<ImagesPage> {
     let mut plates = Vec::new();
-    for image in store::images::list_of_find(tx, find.id).await? {
+    for image in store::images::list_seen(tx, &find).await? {
         let others = if image.finds > 1 { visible_finds(ctx, tx, &image).await? } else { Vec::new() };
         let others = others.into_iter().filter(|other| other.id != find.id);
         plates.push(Plate {

@@ -29,7 +29,7 @@ pub(crate) struct Picture {
 impl Picture {
     /// The photographs of a find in their order.
     pub(crate) async fn all_of(tx: &mut Tx, find: &Find) -> Answer<Vec<Self>> {
-        let images = store::images::list_of_find(tx, find.id).await?;
+        let images = store::images::list_seen(tx, find).await?;
         Ok(images.iter().map(|image| Self::of(image, &find.number)).collect())
     }
 

@@ -2,6 +2,7 @@
 mod backlog;
 mod cleaning;
 mod photographs;
+mod questions;
 pub(crate) mod today;
 
 use crate::links;

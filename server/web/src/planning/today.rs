@@ -1,5 +1,5 @@
 //! Today: what waits for this person, most urgent first.
-use super::{cleaning, photographs};
+use super::{cleaning, photographs, questions};
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;
@@ -70,6 +70,7 @@ pub(super) async fn show(ctx: Ctx) -> Answer {
     let (rounds, reviews) = due(&ctx, &mut tx).await?;
     let mut sections =
         vec![rounds, reviews, cleaning::authorisations(&ctx, &mut tx).await?, bench(&ctx, &mut tx).await?];
+    sections.insert(3, questions::section(&ctx, &mut tx).await?);
     sections.push(cleaning::later_looks(&ctx, &mut tx).await?);
     sections.push(cleaning::answers(&ctx, &mut tx).await?);
     sections.push(cleaning::open_records(&ctx, &mut tx).await?);

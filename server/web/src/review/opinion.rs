@@ -1,10 +1,12 @@
 //! A specialist writes: a draft kept as typed, then a submitted version; a revision is the next version.
+use super::desk_find::next_address;
 use super::opinion_fields::Rows;
 use super::opinion_form::{OpinionForm, shown};
 use super::opinion_page;
 use super::review_end;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
+use crate::filters::show_moment;
 use crate::form::{Asked, Errors, Posted};
 use crate::links;
 use crate::page::{again, ok};
@@ -20,12 +22,26 @@ use store::review::{assignments, companions};
 pub(super) async fn edit(ctx: Ctx, Path(id): Path<FindId>, Asked(rows): Asked<Rows>) -> Answer {
     let mut tx = ctx.read().await?;
     let find = ctx.find(&mut tx, id).await?;
-    let draft = opinions::find_draft(&mut tx, id, ctx.actor.person).await?;
-    let form = match draft {
-        Some(text) => OpinionForm::of_draft(&text)?,
-        None => last_words(&ctx, &mut tx, id).await?,
-    };
+    let form = kept_form(&ctx, &mut tx, id).await?;
     Ok(ok(opinion_page::of(&ctx, &mut tx, find, (form, rows)).await?).into_response())
+}
+
+/// What stands in the form: the draft, else the words of the standing version.
+pub(super) async fn kept_form(ctx: &Ctx, tx: &mut Tx, id: FindId) -> Answer<OpinionForm> {
+    match opinions::find_draft(tx, id, ctx.actor.person).await? {
+        Some(text) => OpinionForm::of_draft(&text),
+        None => last_words(ctx, tx, id).await,
+    }
+}
+
+/// Keeps the draft while it is typed, asked by a script; the same form may be sent in the end.
+pub(super) async fn keep(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<OpinionForm>) -> Answer {
+    let mut tx = ctx.write().await?;
+    ctx.find(&mut tx, id).await?;
+    keep_draft(&ctx, &mut tx, id, &posted.form).await?;
+    tx.commit().await?;
+    let words = format!("Draft kept, {}. Only you see it.", show_moment(ctx.now));
+    Ok(axum::Json(serde_json::json!({ "words": words })).into_response())
 }
 
 pub(super) async fn save(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<OpinionForm>) -> Answer {
@@ -34,7 +50,7 @@ pub(super) async fn save(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Opinio
         return Ok(reply);
     }
     let find = ctx.find(&mut tx, id).await?;
-    if posted.form.do_what == "submit" {
+    if ["submit", "submit_next"].contains(&posted.form.do_what.as_str()) {
         return submit(ctx, tx, find, posted).await;
     }
     keep_draft(&ctx, &mut tx, id, &posted.form).await?;
@@ -73,7 +89,11 @@ async fn submit(ctx: Ctx, mut tx: Tx, find: Find, posted: Posted<OpinionForm>) -
         [one] => format!("Your opinion on {} is submitted. You can revise it at any time.", one.number),
         many => format!("Your opinion on {} finds is submitted. You can revise it at any time.", many.len()),
     };
-    ctx.finish(tx, &posted, links::MY_FINDS, &told).await
+    let to = match posted.form.do_what.as_str() {
+        "submit_next" => next_address(&ctx, &mut tx, covered[0].id).await?,
+        _ => links::MY_FINDS.to_owned(),
+    };
+    ctx.finish(tx, &posted, &to, &told).await
 }
 
 /// The find and the further ones that were ticked; each must be of an assignment that sent this one too.

@@ -1,5 +1,7 @@
 //! The page on which an opinion is written: the find beside the form, what is folded away, what colleagues say.
+use super::asking::AskForm;
 use super::dating;
+use super::desk_find::{Beside, Series, series};
 use super::opinion_fields::{Fields, Rows};
 use super::opinion_form::OpinionForm;
 use super::opinion_view::{OpinionView, view};
@@ -29,8 +31,10 @@ pub(super) struct OpinionPage {
     /// The form is right, but its dates have not been seen as they are read.
     pub to_check: bool,
     pictures: Vec<Picture>,
-    /// What the register says of the find.
-    facts: Vec<(&'static str, String)>,
+    beside: Beside,
+    series: Option<Series>,
+    /// A question as typed.
+    pub ask: AskForm,
     companions: Vec<(Companion, bool)>,
     mine: Vec<OpinionView>,
     colleagues: Colleagues,
@@ -68,7 +72,9 @@ pub(super) async fn of(
         errors: Errors::default(),
         to_check: false,
         pictures: Picture::all_of(tx, &find).await?,
-        facts: crate::finds::facts::lines(ctx, &find),
+        beside: Beside::of(ctx, tx, &find).await?,
+        series: series(ctx, tx, find.id).await?,
+        ask: AskForm::default(),
         mine: said.iter().filter(|o| o.author_id == me).map(view).collect(),
         colleagues: colleagues(ctx, tx, find.id, &said).await?,
         find,

@@ -129,7 +129,7 @@ pub(crate) fn weight_of(weight: Weight) -> &'static str {
     if weight == Weight::Unsaid { "" } else { weight.label() }
 }
 
-fn none_found(opinion: &Opinion) -> String {
+pub(crate) fn none_found(opinion: &Opinion) -> String {
     let said = opinion.parallels_said.as_str();
     match opinion.parallels_none {
         true if said.is_empty() || said.to_lowercase().starts_with("none found") => {

@@ -1,4 +1,5 @@
 //! What is with specialists, and what is overdue.
+use super::terms_words;
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;
@@ -32,6 +33,13 @@ struct AssignmentView {
     due: String,
     overdue: bool,
     closed: bool,
+    aims: String,
+    shared: String,
+    /// Since when its specialist sees its finds no longer.
+    hidden: Option<String>,
+    agreed: String,
+    /// What was worked of it; empty where nothing was.
+    worked: String,
     progress: String,
     finds: Vec<FindView>,
 }
@@ -47,10 +55,12 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let member = ctx.project(&code)?;
     let mut tx = ctx.read().await?;
     let mut views: Vec<AssignmentView> = Vec::new();
+    let sums = store::review::days::list_sums_of_project(&mut tx, member.project).await?;
     for assignment in assignments::list_of_project(&mut tx, member.project).await? {
         let finds = assignments::list_finds(&mut tx, &assignment).await?;
         let shown = finds.iter().filter(|find| member.restricted || !find.restricted).map(find_view);
-        views.push(view(&ctx, &assignment, shown.collect()));
+        let worked = sums.iter().find(|sum| sum.assignment_id == assignment.id).map(|sum| sum.days);
+        views.push(view(&ctx, &assignment, (shown.collect(), worked)));
     }
     let (closed, open) = views.into_iter().partition(|view| view.closed);
     let page = SpecialistsPage {
@@ -64,7 +74,7 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>) -> Answer {
     Ok(ok(page).into_response())
 }
 
-fn view(ctx: &Ctx, assignment: &Assignment, finds: Vec<FindView>) -> AssignmentView {
+fn view(ctx: &Ctx, assignment: &Assignment, (finds, worked): (Vec<FindView>, Option<f64>)) -> AssignmentView {
     let closed = assignment.closed_at.is_some();
     AssignmentView {
         id: assignment.id,
@@ -76,6 +86,11 @@ fn view(ctx: &Ctx, assignment: &Assignment, finds: Vec<FindView>) -> AssignmentV
             && assignment.due_on < ctx.now.date_naive()
             && assignment.answered < assignment.finds,
         closed,
+        aims: assignment.aims.clone(),
+        shared: terms_words::shared(assignment.shares()),
+        hidden: assignment.sharing_ended_at.map(|at| show_day(at.date_naive())),
+        agreed: terms_words::agreed_for(assignment),
+        worked: worked.map(terms_words::days).unwrap_or_default(),
         progress: format!("{} of {} answered", assignment.answered, assignment.finds),
         finds,
     }

@@ -24,6 +24,7 @@ use crate::routes::Routes;
 use domain::ids::RunId;
 use domain::permission::{Action, may_record};
 use domain::refusal::Refusal;
+use domain::review::share::Share;
 use domain::runs::{Plan, RunKind};
 use store::Tx;
 use store::finds::Find;
@@ -61,7 +62,7 @@ impl Known {
         let run = store::runs::find(tx, id).await?.ok_or(AppError::NotFound)?;
         let mut finds = Vec::new();
         for (find, quantity) in store::runs::list_finds(tx, id).await? {
-            finds.push((ctx.find(tx, find).await?, quantity));
+            finds.push((ctx.find_sharing(tx, find, Share::Conservation).await?, quantity));
         }
         if finds.is_empty() {
             return Err(AppError::NotFound);

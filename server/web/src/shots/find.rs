@@ -9,6 +9,7 @@ use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::{FindId, ProjectId};
 use domain::permission::Action;
+use domain::review::share::Share;
 use domain::shots::{Expected, Light, Rule, Shot, Standing, expected, unpaired_uv};
 use store::Tx;
 use store::finds::{Find, progress};
@@ -51,7 +52,7 @@ pub(super) struct Judged {
 
 pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     let mut tx = ctx.read().await?;
-    let find = ctx.find(&mut tx, id).await?;
+    let find = ctx.find_sharing(&mut tx, id, Share::Images).await?;
     let rules = store::shots::find_list(&mut tx, find.project_id).await?.rules;
     let judged = judge(&mut tx, id, &find.material, &rules).await?;
     let may_upload = ctx.actor.may(Action::UploadImages, find.project_id);

@@ -48,7 +48,7 @@ struct Side {
 pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>, Asked(chosen): Asked<Chosen>) -> Answer {
     let mut tx = ctx.read().await?;
     let find = ctx.find(&mut tx, id).await?;
-    let images = store::images::list_of_find(&mut tx, id).await?;
+    let images = store::images::list_seen(&mut tx, &find).await?;
     let by_id = |id: &str| images.iter().find(|image| image.id.to_string() == id);
     let pairs = match (by_id(&chosen.left), by_id(&chosen.right)) {
         (Some(left), Some(right)) => vec![(left, right)],

@@ -11,6 +11,7 @@ use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::FindId;
 use domain::permission::may_record;
+use domain::review::share::Share;
 use domain::stages::Stage;
 use store::work::spot_tests::{self, SpotTest};
 
@@ -31,9 +32,9 @@ struct TestsPage {
 
 pub(super) async fn index(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     let mut tx = ctx.read().await?;
-    let find = ctx.find(&mut tx, id).await?;
+    let find = ctx.find_sharing(&mut tx, id, Share::Conservation).await?;
     let all = spot_tests::list_of_find(&mut tx, id).await?;
-    let images = store::images::list_of_find(&mut tx, id).await?;
+    let images = store::images::list_seen(&mut tx, &find).await?;
     let may = may_record(&ctx.actor, find.project_id, Stage::SpotTest, find.bulk, &find.material);
     let bench = BenchView::of(&find, &images, &all);
     let (standing, corrected): (Vec<SpotTest>, Vec<SpotTest>) =

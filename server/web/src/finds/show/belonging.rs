@@ -31,9 +31,12 @@ pub(super) async fn groups(ctx: &Ctx, tx: &mut Tx, find: &Find) -> Answer<Vec<Gr
     Ok(views)
 }
 
-/// What happened to the quantity, one sentence an event.
-pub(super) async fn quantity_events(tx: &mut Tx, find: &Find) -> Answer<Vec<String>> {
-    let events = store::finds::quantity::list_events(tx, find.id).await?;
+/// What happened to the quantity, one sentence an event; the other finds of it are named to the project’s people only.
+pub(super) async fn quantity_events(tx: &mut Tx, find: &Find, team: bool) -> Answer<Vec<String>> {
+    let mut events = store::finds::quantity::list_events(tx, find.id).await?;
+    if !team {
+        events.iter_mut().for_each(|event| event.others.clear());
+    }
     Ok(events.into_iter().map(sentence).collect())
 }
 

@@ -21,6 +21,8 @@ use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::FindId;
 use domain::permission::Action;
+use domain::review::share::Share;
+use domain::shots::Light;
 use domain::stages::{Facts, StageState};
 use more_lines::MoreLines;
 use next_action::NextAction;
@@ -63,6 +65,8 @@ struct FindPage {
     hours: Option<String>,
     opinions: Vec<OpinionView>,
     settled: Option<settled::Settled>,
+    /// Questions of specialists that nobody has answered.
+    asked: i64,
     groups: Vec<belonging::GroupView>,
     quantity_events: Vec<String>,
     /// Where it is out, one sentence a dispatch, and every dispatch it was on: address and words.
@@ -78,6 +82,9 @@ struct FindPage {
 struct May {
     /// Of the project's own people, who see places, holds and the journal.
     team: bool,
+    /// Sees the conservation record, photographs.
+    conservation: bool,
+    images: bool,
     record: bool,
     hold: bool,
     reroute: bool,
@@ -91,6 +98,7 @@ struct May {
     write_opinion: bool,
     compare_rings: bool,
     dispatch: bool,
+    answer: bool,
 }
 
 /// One stage of the route with its word.
@@ -122,7 +130,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     let runs: Vec<RunView> =
         store::runs::list_of_find(&mut tx, id).await?.iter().map(RunView::from).collect();
     let next = next_action::of(&ctx, &find, &facts, (&holds, &runs));
-    let records = store::work::records::list_of_find(&mut tx, id).await?;
+    let records =
+        if may.conservation { store::work::records::list_of_find(&mut tx, id).await? } else { Vec::new() };
     let more = more_lines::of(&mut tx, id, &records).await?;
     let page = FindPage {
         chrome: ctx.chrome_in(find.project_id),
@@ -130,19 +139,20 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         context: find.context_id.filter(|_| may.contexts).map(|id| links::context(id.into())),
         another: another(&find),
         facts: super::facts::lines(&ctx, &find),
-        route: route(&find, &facts),
+        route: if may.conservation { route(&find, &facts) } else { Vec::new() },
         next,
-        clocks: clocks(&ctx, &mut tx, &find, may.record).await?,
+        clocks: if may.conservation { clocks(&ctx, &mut tx, &find, may.record).await? } else { Vec::new() },
         holds,
         lifts: store::work::holds::list_lifts(&mut tx, id).await?,
         opinions: opinions(&mut tx, id, &may, &ctx).await?,
         settled: settled::of(&mut tx, id, (&ctx, may.read_opinions)).await?,
+        asked: if may.answer { store::review::threads::count_open(&mut tx, id).await? } else { 0 },
         groups: belonging::groups(&ctx, &mut tx, &find).await?,
-        quantity_events: belonging::quantity_events(&mut tx, &find).await?,
+        quantity_events: belonging::quantity_events(&mut tx, &find, may.team).await?,
         out: away::out(&mut tx, (&find, &may), ctx.now).await?,
         dispatches: away::dispatches(&mut tx, (&find, &may)).await?,
-        assessed: latest_assessment(&mut tx, id).await?,
-        examined: ExaminationView::all_of(&mut tx, id).await?,
+        assessed: if may.conservation { latest_assessment(&mut tx, id).await? } else { None },
+        examined: ExaminationView::all_of(&mut tx, &find).await?,
         tested: records.iter().any(|record| record.stage == domain::stages::Stage::SpotTest),
         beyond: more.beyond(),
         hours: more.hours().filter(|_| may.team),
@@ -175,6 +185,7 @@ async fn record_lines(
     let boxes = store::boxes::list_of_find(tx, find.id).await?;
     let line = |record: Record| {
         let of_it = images.iter().filter(|image| image.record == record.id);
+        let of_it = of_it.filter(|image| find.seen.shows(Light::of_words(&image.light) == Light::Xray));
         let pictures = of_it.map(|image| Picture::of_record(image, &find.number)).collect();
         let id = record.id;
         let mut line = RecordLine { pictures, ..RecordLine::new(record, may_authorise) };
@@ -191,7 +202,9 @@ async fn record_lines(
 fn may(ctx: &Ctx, find: &Find) -> May {
     let may = |action| ctx.actor.may(action, find.project_id);
     May {
-        team: may(Action::ListFinds),
+        team: find.seen.is_of_the_team(),
+        conservation: find.seen.has(Share::Conservation),
+        images: find.seen.has(Share::Images),
         record: may(Action::RecordWork),
         hold: may(Action::HoldFinds),
         reroute: may(Action::EditRoutes),
@@ -205,6 +218,7 @@ fn may(ctx: &Ctx, find: &Find) -> May {
         write_opinion: may(Action::WriteOpinion),
         compare_rings: may(Action::CompareRings),
         dispatch: may(Action::DispatchFinds),
+        answer: may(Action::AnswerQuestions),
     }
 }
 

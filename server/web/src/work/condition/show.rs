@@ -11,6 +11,7 @@ use axum::response::IntoResponse;
 use domain::condition::{Alteration, Assessment, Term};
 use domain::ids::{FindId, RecordId};
 use domain::permission::Action;
+use domain::review::share::Share;
 use store::Tx;
 use store::finds::Find;
 use store::work::assessments::{self, Assessed};
@@ -67,7 +68,7 @@ pub(crate) struct AssessmentView {
 
 pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>, Asked(beside): Asked<Beside>) -> Answer {
     let mut tx = ctx.read().await?;
-    let find = ctx.find(&mut tx, id).await?;
+    let find = ctx.find_sharing(&mut tx, id, Share::Conservation).await?;
     let all = assessments::list_of_find(&mut tx, id).await?;
     let (standing, corrected): (Vec<Assessed>, Vec<Assessed>) =
         all.into_iter().partition(|one| one.superseded_at.is_none());

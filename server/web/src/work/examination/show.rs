@@ -11,6 +11,7 @@ use axum::response::IntoResponse;
 use domain::examination::{Examination, Method, Region};
 use domain::ids::{FindId, ImageId, RecordId};
 use domain::permission::Action;
+use domain::review::share::Share;
 use store::Tx;
 use store::finds::Find;
 use store::work::examinations::{self, Examined};
@@ -70,10 +71,10 @@ pub(crate) struct ExaminationView {
 }
 
 impl ExaminationView {
-    /// The examinations of a find.
-    pub(crate) async fn all_of(tx: &mut Tx, find: FindId) -> Answer<Vec<Self>> {
-        let all = examinations::list_of_find(tx, find).await?;
-        Ok(all.iter().map(Self::of).collect())
+    /// The examinations of a find that the person sees who asked for it.
+    pub(crate) async fn all_of(tx: &mut Tx, find: &Find) -> Answer<Vec<Self>> {
+        let all = examinations::list_of_find(tx, find.id).await?;
+        Ok(all.iter().filter(|one| find.seen.has(part(one.examination.method))).map(Self::of).collect())
     }
 
     fn of(one: &Examined) -> Self {
@@ -90,6 +91,11 @@ impl ExaminationView {
     }
 }
 
+/// What an assignment shares of examinations by that method.
+fn part(method: Method) -> Share {
+    if method == Method::Xray { Share::Xrays } else { Share::Conservation }
+}
+
 fn title(seen: &Examination) -> String {
     let method = seen.method.label();
     let mut letters = method.chars();
@@ -104,7 +110,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<RecordId>) -> Answer {
     let covered = records::list_finds(&mut tx, id).await?;
     let mut finds = Vec::new();
     for (find, _) in &covered {
-        finds.extend(store::finds::find_visible(&mut tx, &ctx.actor, *find).await?);
+        let find = store::finds::find_visible(&mut tx, &ctx.actor, *find).await?;
+        finds.extend(find.filter(|find| find.seen.has(part(one.examination.method))));
     }
     let first = finds.first().ok_or(AppError::NotFound)?;
     ctx.allow(one.project)?;
