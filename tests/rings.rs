@@ -5,8 +5,7 @@ use tests::on_both_engines;
 use tests::support::{FOREIGN, Lab, Site, noon};
 
 /// Case H7_ring_mould_match.o01 of cases/rings.json: SciPy's multivariate normal gives A 0.5598, E 0.4402; D has three rings.
-const LIST: &str =
-    "mould;inner;second;third;outer\nA;12;24;38;52\nB;11;25;37;54\nC;14;22;40;51\nD;12;24;36\nE;12,2;24,5;38,6;52,4\n";
+const LIST: &str = "mould;inner;second;third;outer\nA;12;24;38;52\nB;11;25;37;54\nC;14;22;40;51\nD;12;24;36\nE;12,2;24,5;38,6;52,4\n";
 const RINGS: &str = "11,83; 23,68; 37,31; 50,7";
 
 on_both_engines! {

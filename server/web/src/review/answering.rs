@@ -108,7 +108,7 @@ async fn write_letter(ctx: &Ctx, tx: &mut Tx, find: &Find, line: &NewLine) -> An
     let page = format!("{}#thread", links::opinion(find.id));
     let link = crate::people::entry_link(ctx, tx, &person, &page).await?;
     let letter = NewLetter {
-            kind: domain::letters::LetterKind::Answer,
+        kind: domain::letters::LetterKind::Answer,
         subject: format!("{} on {} of {}", ctx.actor.name, find.number, find.project_code),
         body: format!(
             "Dear {},\n\n{} writes about find {} of {}:\n\n{}\n\nThe find with your opinion is here:\n{link}\n",

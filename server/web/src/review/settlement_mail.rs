@@ -8,7 +8,7 @@ use askama::Template;
 use domain::Instant;
 use domain::ids::{FindId, SettlementId};
 use domain::letters::LetterKind;
-use domain::review::{Outcome, Stance};
+use domain::review::{Outcome, Reopened, Stance};
 use store::Tx;
 use store::finds::Find;
 use store::letters::NewLetter;
@@ -118,7 +118,11 @@ fn reopened<'a>(
         find: named(&untold.number, &untold.object_type, untold.restricted),
         project: format!("{} ({})", untold.project_name, untold.project_code),
         restricted: untold.restricted,
-        why: format!("{}: {}", untold.cause, untold.words),
+        why: match untold.cause {
+            // what was seen on an X-ray is read where X-rays are shared, not in a letter
+            Reopened::Xray if !editor => untold.cause.to_string(),
+            cause => format!("{cause}: {}", untold.words),
+        },
         by: &untold.by_name,
         editor,
         link: if editor {

@@ -12,6 +12,7 @@ use axum::response::IntoResponse;
 use calc::rings::{DIAMETER, SCALE, SCALE_SPREAD, UNCERTAINTY};
 use chrono::NaiveDate;
 use domain::ids::FindId;
+use domain::review::share::Share;
 use domain::rings::diameters;
 use store::finds::Find;
 use store::rings::{self, NewRingSet};
@@ -38,7 +39,7 @@ struct RingsPage {
 }
 
 pub(super) async fn new(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
-    let find = ctx.find(&mut ctx.read().await?, id).await?;
+    let find = ctx.find_sharing(&mut ctx.read().await?, id, Share::Measurements).await?;
     let form = RingsForm {
         // what a pair of callipers gives on a worn edge, a cast of the size of its mould within 2 % (common practice, no source)
         u_mm: "0.3".into(),
@@ -56,7 +57,7 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Ring
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
         return Ok(reply);
     }
-    let find = ctx.find(&mut tx, id).await?;
+    let find = ctx.find_sharing(&mut tx, id, Share::Measurements).await?;
     let new = match posted.form.parse(id, ctx.now.date_naive()) {
         Ok(new) => new,
         Err(errors) => return Ok(again(page(&ctx, find, posted.form, errors)).into_response()),

@@ -10,6 +10,7 @@ use crate::path::Path;
 use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::FindId;
+use domain::review::share::Share;
 use store::finds::Find;
 use store::rings::{self, MouldList};
 
@@ -39,7 +40,7 @@ pub(super) struct Chosen {
 
 pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>, Asked(asked): Asked<Chosen>) -> Answer {
     let mut tx = ctx.read().await?;
-    let find = ctx.find(&mut tx, id).await?;
+    let find = ctx.find_sharing(&mut tx, id, Share::Measurements).await?;
     let lists = rings::list_lists(&mut tx, find.project_id).await?;
     let lists: Vec<MouldList> = lists.into_iter().filter(|list| list.withdrawn_at.is_none()).collect();
     let wanted = lists.iter().find(|list| list.id.to_string() == asked.list);

@@ -145,7 +145,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         holds,
         lifts: store::work::holds::list_lifts(&mut tx, id).await?,
         opinions: opinions(&mut tx, id, &may, &ctx).await?,
-        settled: settled::of(&mut tx, id, (&ctx, may.read_opinions)).await?,
+        settled: settled::of(&mut tx, &find, (&ctx, may.read_opinions)).await?,
         asked: if may.answer { store::review::threads::count_open(&mut tx, id).await? } else { 0 },
         groups: belonging::groups(&ctx, &mut tx, &find).await?,
         quantity_events: belonging::quantity_events(&mut tx, &find, may.team).await?,
@@ -216,7 +216,7 @@ fn may(ctx: &Ctx, find: &Find) -> May {
         contexts: may(Action::ViewContexts),
         read_opinions: may(Action::ViewOpinions),
         write_opinion: may(Action::WriteOpinion),
-        compare_rings: may(Action::CompareRings),
+        compare_rings: may(Action::CompareRings) && find.seen.has(Share::Measurements),
         dispatch: may(Action::DispatchFinds),
         answer: may(Action::AnswerQuestions),
     }

@@ -2,9 +2,12 @@
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;
-use domain::ids::FindId;
+use domain::review::Reopened;
+use domain::review::share::Share;
 use store::Tx;
-use store::review::{reopenings, settlements};
+use store::finds::Find;
+use store::review::reopenings::{self, Reopening};
+use store::review::settlements;
 
 /// The standing settlement in a sentence, and what opened it again.
 pub(super) struct Settled {
@@ -15,10 +18,10 @@ pub(super) struct Settled {
 /// The settlement as far as this person may read it.
 pub(super) async fn of(
     tx: &mut Tx,
-    id: FindId,
+    find: &Find,
     (ctx, reads_opinions): (&Ctx, bool),
 ) -> Answer<Option<Settled>> {
-    let all = settlements::list_of_find(tx, id).await?;
+    let all = settlements::list_of_find(tx, find.id).await?;
     let Some(made) = all.into_iter().find(|s| s.superseded_at.is_none()) else { return Ok(None) };
     let authors = reopenings::list_authors(tx, made.id).await?;
     if !reads_opinions && authors.iter().all(|author| author.id != ctx.actor.person) {
@@ -28,12 +31,17 @@ pub(super) async fn of(
         .into_iter()
         .filter(|words| !words.is_empty())
         .collect();
-    let reopened = reopenings::list_of_find(tx, id).await?;
+    let reopened = reopenings::list_of_find(tx, find.id).await?;
     let reopened = reopened.into_iter().filter(|one| one.settlement_id == made.id);
+    // what was seen on an X-ray is told where X-rays are
+    let said = |one: Reopening| match one.cause {
+        Reopened::Xray if !find.seen.has(Share::Xrays) => one.cause.to_string(),
+        _ => one.said(),
+    };
     Ok(Some(Settled {
         sentence: format!("Settled as {}: {}. {}", made.outcome.label(), what.join(", "), made.reason),
         reopened: reopened
-            .map(|one| format!("Open again since {}, {}", show_day(one.happened_at.date_naive()), one.said()))
+            .map(|one| format!("Open again since {}, {}", show_day(one.happened_at.date_naive()), said(one)))
             .collect(),
     }))
 }
