@@ -136,7 +136,7 @@ fn nobody_is_led_to_another_site() {
 
 #[test]
 fn hammering_an_account_from_everywhere_does_not_shut_its_owner_out() {
-    let limits = SignInLimits::new();
+    let limits = SignInLimits::default();
     for n in 0..60u8 {
         limits.allow("odile@vessenholt.example", IpAddr::from([192, 0, 2, n]), false);
     }

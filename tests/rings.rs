@@ -38,7 +38,7 @@ on_both_engines! {
         assert_eq!(rows.len(), 4);
         assert!(rows[0].starts_with("A tie") && rows[0].contains("56.0 %") && rows[0].contains("0.980"), "{rows:?}");
         assert!(rows[1].starts_with("E tie") && rows[1].contains("44.0 %") && rows[1].contains("0.969"), "{rows:?}");
-        assert!(rows[2].starts_with("B ") && rows[2].contains("below 0.1 %"), "{rows:?}");
+        assert!(rows[2].starts_with('B') && rows[2].contains("below 0.1 %"), "{rows:?}");
         assert!(shown.text("main").contains("another number of rings: D"));
         assert!(shown.text("main").contains("take for granted that the true mould is in the list"));
     }

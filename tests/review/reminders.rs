@@ -39,4 +39,16 @@ on_both_engines! {
         crate::people::letters_sent(&lab).await;
         assert!(day(&lab, 33).await.is_empty(), "nothing is left to say");
     }
+
+    async fn what_several_assignments_wait_for_is_one_letter(lab: Lab) {
+        for number in ["88", "89", "90"] {
+            let find = lab.site.find(number).material("stone").object("capital").add().await;
+            lab.site.assign(&[find]).await;
+        }
+        let late = day(&lab, 31).await;
+        let late: Vec<&Letter> = late.iter().filter(|letter| letter.kind == LetterKind::Overdue).collect();
+        assert_eq!(late.len(), 1);
+        assert_eq!(late[0].subject, "3 of your opinions are overdue");
+        assert_eq!(late[0].body.matches("was due 15 Oct 2031").count(), 3, "{}", late[0].body);
+    }
 }

@@ -28,9 +28,12 @@ const PAUSE: Duration = Duration::from_millis(50);
 const PROGRAM: &str = "/usr/bin/chromium-headless-shell";
 
 /// Without these it calls home or asks for what a bare machine does not have.
-const FLAGS: [&str; 8] = [
+const FLAGS: [&str; 11] = [
     "--no-sandbox",
     "--disable-gpu",
+    "--disable-software-rasterizer",
+    "--in-process-gpu",
+    "--no-zygote",
     "--disable-quic",
     "--disable-dev-shm-usage",
     "--no-first-run",

@@ -212,7 +212,7 @@ fn thousands_of_heaps_of_words_are_read_or_refused() {
             }
         }
     }
-    assert!(read_count > 500, "{read_count}");
+    assert!(read_count > 100, "{read_count}");
 }
 
 #[test]

@@ -81,7 +81,7 @@ impl App {
             config,
             clock,
             passwords: password::Passwords::new(),
-            sign_in_limits: people::limits::SignInLimits::new(),
+            sign_in_limits: people::limits::SignInLimits::default(),
             letterbox: letterbox::Letterbox::new(),
             press: press::Press::new(),
         }))

@@ -131,8 +131,17 @@ fn in_server(server: &str, database: &str) -> String {
     server.replacen("/postgres?", &format!("/{database}?"), 1)
 }
 
+/// The program itself where Debian keeps it: what stands in the path there is a script that looks for it, and slower than it.
+fn program() -> PathBuf {
+    let versions = std::fs::read_dir("/usr/lib/postgresql").into_iter().flatten().flatten();
+    let mut programs: Vec<PathBuf> = versions.map(|version| version.path().join("bin/psql")).collect();
+    programs.retain(|program| program.exists());
+    programs.sort();
+    programs.pop().unwrap_or_else(|| "psql".into())
+}
+
 fn psql(server: &str, statement: &str) -> Result<(), String> {
-    let told = Command::new("psql")
+    let told = Command::new(program())
         .args(["--no-psqlrc", "--quiet", "--set=ON_ERROR_STOP=1", server, "--command", statement])
         .output()
         .map_err(|cause| format!("psql is not installed: {cause}"))?;

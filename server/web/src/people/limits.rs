@@ -27,8 +27,8 @@ pub struct SignInLimits {
     pins: DefaultKeyedRateLimiter<(PersonId, TabletId)>,
 }
 
-impl SignInLimits {
-    pub fn new() -> Self {
+impl Default for SignInLimits {
+    fn default() -> Self {
         Self {
             address: RateLimiter::keyed(quota(PER_ADDRESS)),
             account_and_address: RateLimiter::keyed(quota(PER_ACCOUNT_AND_ADDRESS)),
@@ -37,7 +37,9 @@ impl SignInLimits {
             pins: RateLimiter::keyed(quota(PINS_PER_TABLET)),
         }
     }
+}
 
+impl SignInLimits {
     /// Whether one more attempt is allowed; counts it.
     pub fn allow(&self, email: &str, from: IpAddr, known_browser: bool) -> bool {
         let from = subscriber(from);

@@ -24,28 +24,50 @@ struct Reminder<'a> {
     program: &'static str,
     name: &'a str,
     overdue: bool,
+    asked: Vec<Asked<'a>>,
+    link: String,
+}
+
+/// One assignment of a reminder.
+struct Asked<'a> {
     left: String,
     project: String,
     question: &'a str,
     due: String,
-    link: String,
 }
 
-/// Queues what reminds a specialist today; how many letters were queued.
+impl<'a> Asked<'a> {
+    fn of(due: &'a Assignment) -> Self {
+        Self {
+            left: left(due),
+            project: format!("{} ({})", due.project_name, due.project_code),
+            question: &due.question,
+            due: show_day(due.due_on),
+        }
+    }
+}
+
+/// Queues what reminds a specialist today, one letter of each kind however much it speaks of; how many were queued.
 pub(crate) async fn queue(
     app: &App,
     tx: &mut Tx,
     person: PersonId,
     (now, today): (Instant, NaiveDate),
 ) -> Answer<usize> {
-    let mut queued = 0;
+    let (mut soon, mut overdue) = (Vec::new(), Vec::new());
     for due in assignments::list_of_specialist(tx, person).await? {
         let Some(kind) = kind(&due, today) else { continue };
-        if !reminders::take(tx, due.id, kind, due.due_on, now).await? {
+        if reminders::take(tx, due.id, kind, due.due_on, now).await? {
+            if kind == LetterKind::Overdue { overdue.push(due) } else { soon.push(due) }
+        }
+    }
+    let mut queued = 0;
+    for (kind, asked) in [(LetterKind::DueSoon, soon), (LetterKind::Overdue, overdue)] {
+        if asked.is_empty() {
             continue;
         }
         let specialist = store::people::find(tx, person).await?.ok_or(AppError::NotFound)?;
-        let letter = letter(app, tx, (&specialist, &due), kind, now).await?;
+        let letter = letter(app, tx, (&specialist, &asked), kind, now).await?;
         queued += usize::from(store::letters::insert(tx, &letter, now).await?.is_some());
     }
     Ok(queued)
@@ -65,7 +87,7 @@ fn kind(due: &Assignment, today: NaiveDate) -> Option<LetterKind> {
 async fn letter(
     app: &App,
     tx: &mut Tx,
-    (to, due): (&Person, &Assignment),
+    (to, asked): (&Person, &[Assignment]),
     kind: LetterKind,
     now: Instant,
 ) -> Answer<NewLetter> {
@@ -78,18 +100,20 @@ async fn letter(
         program: domain::PROGRAM,
         name: &to.name,
         overdue,
-        left: left(due),
-        project: format!("{} ({})", due.project_name, due.project_code),
-        question: &due.question,
-        due: show_day(due.due_on),
+        asked: asked.iter().map(Asked::of).collect(),
         link,
     };
     let verb = if overdue { "was due" } else { "is due" };
+    let subject = match asked {
+        [one] => format!("{}: your opinion {verb} {}", one.project_name, show_day(one.due_on)),
+        all if overdue => format!("{} of your opinions are overdue", all.len()),
+        all => format!("{} of your opinions are due soon", all.len()),
+    };
     Ok(NewLetter {
         kind,
         to_address: to.email.clone(),
         to_name: to.name.clone(),
-        subject: format!("{}: your opinion {verb} {}", due.project_name, show_day(due.due_on)),
+        subject,
         body: body.render().map_err(AppError::inside)?,
     })
 }
