@@ -68,7 +68,7 @@ class Load:
 
 
 class Look:
-    """What there is after the start that followed: each page read once, the looks of rounds as the database has them."""
+    """What there is after the start that followed: each page read once, and what no page shows whole, as the database has it."""
 
     def __init__(self, folder, hand):
         self.visitor, self.pages, self.database = hand, {}, Path(folder) / DATABASE
@@ -78,9 +78,10 @@ class Look:
             self.pages[path] = self.visitor.page(path)
         return self.pages[path]
 
-    def looks(self):
+    def count(self, table, column):
+        """How often each entry's words stand in a column."""
         with contextlib.closing(sqlite3.connect(self.database)) as db:
-            ask = "SELECT words, COUNT(*) FROM clock_look WHERE words LIKE 'look % done' GROUP BY words"
+            ask = f"SELECT {column}, COUNT(*) FROM {table} WHERE {column} LIKE '% done' GROUP BY {column}"
             return dict(db.execute(ask).fetchall())
 
 

@@ -11,6 +11,7 @@ import re
 from PIL import Image
 
 TODAY = datetime.date.today().isoformat()
+LATER = (datetime.date.today() + datetime.timedelta(days=90)).isoformat()
 WHO = "R. Ostley"
 
 
@@ -59,12 +60,14 @@ class Assessment(Kind):
 
     def write(self, visitor, nth, target):
         changes = {"done_by": WHO, "done_on": TODAY, "finished": "yes", "reason": "on arrival", "light": "daylight"}
-        changes |= {"extent": "all", "condition": "fair", "stability": "unstable", "recommendation": self.words(nth)}
+        changes |= {"extent": "all", "condition": "fair", "stability": "unstable", "recommendation": self.words(nth), "review_on": LATER}
         changes |= {"alteration": "crack", "alteration_place": "rim", "alteration_extent": "5", "alteration_cause": ""}
         return visitor.send(f"/projects/{self.project}/condition/new?find={target}", "reason", changes)
 
-    def shown_on(self, target):
-        return f"/finds/{target}/condition"
+    def missing(self, look, nth, target):
+        """Its page compares the last two, so that the database is asked."""
+        kept = look.count("assessment", "recommendation").get(self.words(nth), 0)
+        return None if kept == 1 else f"assessment {nth} is there {kept} times"
 
 
 class Weighing(Kind):
@@ -107,13 +110,13 @@ class Round(Kind):
         return visitor.send("/rounds?kind=wet", "clock", changes | {"done_by": WHO, "done_on": TODAY})
 
     def missing(self, look, nth, target):
-        kept = look.looks().get(self.words(nth), 0)
+        kept = look.count("clock_look", "words").get(self.words(nth), 0)
         return None if kept == len(target) else f"round {nth} has {kept} of {len(target)} looks"
 
     def half_known(self, look):
         """Rounds that were not acknowledged and are there in part."""
         most = len(self.targets[0])
-        return [f"{words}: {kept} of {most}" for words, kept in look.looks().items() if kept != most]
+        return [f"{words}: {kept} of {most}" for words, kept in look.count("clock_look", "words").items() if kept != most]
 
 
 class Photograph(Kind):
