@@ -13,7 +13,7 @@ use std::path::Path;
 use std::time::Duration;
 use tokio::time::{Instant, sleep_until};
 
-const FINDS: usize = 20_000;
+const FINDS: usize = 30_000;
 const PEOPLE: usize = 30;
 /// From one step of a person to the next.
 const EACH: Duration = Duration::from_secs(5);
