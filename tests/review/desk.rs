@@ -179,4 +179,26 @@ on_both_engines! {
         assert_eq!(sheet.get_value((2, 8)).unwrap().to_string(), "=altarpiece, Saint John");
         assert!(petra.get("/my-opinions.csv").await.source().lines().count() == 1, "nobody else’s");
     }
+
+    /// The manager who asked is written to; what is said of a restricted find is read on its page alone.
+    async fn words_about_a_restricted_find_stay_out_of_letters(site: Site) {
+        let find = site.find("90").restricted().add().await;
+        site.assign(&[find]).await;
+        let lab = Lab::of(site);
+        let mut ilka = lab.sign_in(Role::Specialist).await;
+        let asked = [("ask_kind", "measurement"), ("ask_words", "How long is the femur?")];
+        assert_eq!(ilka.post(&format!("/finds/{find}/questions"), &asked).await.status, StatusCode::SEE_OTHER);
+        lab.site.clear(Role::Lead).await;
+        let mut lead = lab.sign_in(Role::Lead).await;
+        assert!(lead.page(&format!("/finds/{find}/questions")).await.text("main").contains("How long is the femur?"));
+        let specialist = lab.site.person(Role::Specialist).to_string();
+        let word = [("specialist", specialist.as_str()), ("answers", ""), ("words", "It is 402 mm long.")];
+        assert_eq!(lead.post(&format!("/finds/{find}/answers"), &word).await.status, StatusCode::SEE_OTHER);
+        let sent = crate::people::letters_sent(&lab).await;
+        assert_eq!(sent.len(), 2);
+        for letter in sent {
+            assert!(letter.body.contains("The find is restricted"), "{}", letter.body);
+            assert!(!letter.body.contains("femur") && !letter.body.contains("402"), "{}", letter.body);
+        }
+    }
 }

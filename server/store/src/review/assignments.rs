@@ -238,25 +238,6 @@ pub async fn list_finds(tx: &mut Tx, assignment: &Assignment) -> Result<Vec<Assi
     .await
 }
 
-/// The finds of an assignment that its specialist sees, by number.
-pub async fn list_shared_finds(tx: &mut Tx, assignment: &Assignment) -> Result<Vec<AssignedFind>> {
-    tx.sql(sql!(
-        "SELECT f.id, f.number, f.object_type, m.name AS material_name,
-            CASE WHEN s.contexts THEN c.number END AS context_number, f.restricted, o.version, o.finality,
-            EXISTS (SELECT 1 FROM opinion_draft d WHERE d.find_id = f.id AND d.author_id = $2) AS has_draft
-         FROM shared_find s JOIN find f ON f.id = s.find_id
-         JOIN material m ON m.project_id = f.project_id AND m.code = f.material
-         LEFT JOIN context c ON c.id = f.context_id
-         LEFT JOIN opinion o ON o.find_id = f.id AND o.author_id = $2 AND o.superseded_at IS NULL
-            AND (o.received_id IS NULL OR o.confirmed_at IS NOT NULL)
-         WHERE s.assignment_id = $1 ORDER BY f.sort_key, f.id"
-    ))
-    .bind(assignment.id.0)
-    .bind(assignment.specialist_id.0)
-    .all()
-    .await
-}
-
 /// The open assignment under which a specialist sees a find, the latest of several.
 pub async fn find_of(tx: &mut Tx, find: FindId, specialist: PersonId) -> Result<Option<AssignmentId>> {
     let id: Option<Uuid> = tx

@@ -1,5 +1,5 @@
 //! The project’s people answer what a specialist asked of a find, or write first.
-use super::thread_view::{ThreadView, threads as views};
+use super::thread_view::{ThreadView, in_letter, threads as views};
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::form::{Errors, Posted};
@@ -112,7 +112,11 @@ async fn write_letter(ctx: &Ctx, tx: &mut Tx, find: &Find, line: &NewLine) -> An
         subject: format!("{} on {} of {}", ctx.actor.name, find.number, find.project_code),
         body: format!(
             "Dear {},\n\n{} writes about find {} of {}:\n\n{}\n\nThe find with your opinion is here:\n{link}\n",
-            person.name, ctx.actor.name, find.number, find.project_code, line.words,
+            person.name,
+            ctx.actor.name,
+            find.number,
+            find.project_code,
+            in_letter(find, &line.words),
         ),
         to_address: person.email,
         to_name: person.name,

@@ -2,6 +2,7 @@
 use super::opinion::kept_form;
 use super::opinion_fields::Rows;
 use super::opinion_page;
+use super::thread_view::in_letter;
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::form::{Errors, Posted};
@@ -69,7 +70,7 @@ async fn write_letters(ctx: &Ctx, tx: &mut Tx, find: &Find, line: &NewLine) -> A
                 line.kind.label(),
                 find.number,
                 find.project_code,
-                line.words,
+                in_letter(find, &line.words),
                 ctx.app.config.base_url,
                 links::questions(find.id),
             ),

@@ -10,6 +10,11 @@ use store::Tx;
 use store::finds::Find;
 use store::review::threads::{self, Line};
 
+/// The words of a line as a letter has them: those about a restricted find do not leave the house.
+pub(super) fn in_letter<'a>(find: &Find, words: &'a str) -> &'a str {
+    if find.restricted { "The find is restricted: the words stand on its page." } else { words }
+}
+
 /// The lines between one specialist and the project.
 pub(super) struct ThreadView {
     pub specialist: PersonId,
