@@ -37,6 +37,7 @@ function keepTyped(form) {
   };
   const kept = JSON.parse(keptIn.getItem(key) || "null");
   if (kept && !document.querySelector(".wrong")) {
+    form.dispatchEvent(new CustomEvent("needs", { detail: kept.length }));
     const list = fields();
     if (kept.length === list.length && list.some((e, i) => read(e) !== kept[i])) {
       list.forEach((e, i) => write(e, kept[i]));
@@ -60,7 +61,11 @@ function forgetSent() {
   }
 }
 try { forgetSent(); } catch { /* storage is shut */ }
-document.querySelectorAll("form[data-keep]").forEach(form => { try { keepTyped(form); } catch { /* storage is shut: typing is simply not kept */ } });
+document.querySelectorAll("form[data-keep]").forEach(form => {
+  const keep = () => { try { keepTyped(form); } catch { /* storage is shut: typing is simply not kept */ } };
+  // a form that grows (grid.js) waits for the script that makes room
+  if (form.querySelector("[data-cells]")) addEventListener("DOMContentLoaded", keep); else keep();
+});
 
 document.querySelector(".person form")?.addEventListener("submit", () => { try { sessionStorage.clear(); localStorage.clear(); } catch { /* storage is shut */ } });
 

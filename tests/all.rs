@@ -21,6 +21,7 @@ mod report;
 mod review;
 mod rings;
 mod rounds;
+mod rows;
 mod rules;
 mod runs;
 mod statements;

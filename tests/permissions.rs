@@ -39,6 +39,7 @@ const PLAIN: &[(&str, &str)] = &[
     ("method", "uv"),
     ("scale", "condition"),
     ("kind", "drying"),
+    ("discipline", "pottery"),
 ];
 
 /// Parameters whose record this file does not make: the answer to whoever may ask is that nothing is there.
@@ -91,6 +92,7 @@ async fn fill(site: &Site) -> Fillers {
     let moulds = store::rings::insert_list(&mut tx, site.project, list, lead, noon()).await.unwrap();
     let day = (tests::support::site::day(9, 1), 0.5, "drawing");
     let worked_day = store::review::days::insert(&mut tx, assignment, day, noon()).await.unwrap();
+    let rows = insert_rows(&mut tx, site, (assignment, find)).await;
     tx.commit().await.unwrap();
     Fillers {
         project: site.code.into(),
@@ -120,6 +122,7 @@ async fn fill(site: &Site) -> Fillers {
             ("received", received),
             ("mould_list", moulds.to_string()),
             ("worked_day", worked_day.to_string()),
+            ("row_list", rows),
             ("person", visitor.to_string()),
             ("filter", uuid::Uuid::nil().to_string()),
         ],
@@ -184,6 +187,26 @@ async fn insert_received(tx: &mut Tx, site: &Site, find: domain::ids::FindId) ->
     };
     let by = site.person(Role::FindsOfficer);
     store::review::received::insert(tx, &new, by, noon()).await.unwrap().to_string()
+}
+
+/// Rows of the site's specialist.
+async fn insert_rows(
+    tx: &mut Tx,
+    site: &Site,
+    (assignment, find): (domain::ids::AssignmentId, domain::ids::FindId),
+) -> String {
+    let pottery = store::rows::disciplines::find(tx, site.project, "pottery").await.unwrap().unwrap();
+    let cells = vec![String::new(); pottery.columns.len()];
+    let row = domain::rows::Row { find, sub_number: String::new(), cells };
+    let new = store::rows::lists::NewList {
+        assignment,
+        discipline: &pottery.code,
+        discipline_name: &pottery.name,
+        columns: &pottery.columns,
+        rows: &[row],
+        note: "",
+    };
+    store::rows::lists::insert(tx, &new, noon()).await.unwrap().to_string()
 }
 
 /// The find judged residual, and a year fixed for its context.

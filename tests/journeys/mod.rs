@@ -61,6 +61,7 @@ mod opinions;
 mod photographs;
 mod register;
 mod report;
+mod rows;
 mod runs;
 mod shots;
 mod sign_in;

@@ -42,7 +42,7 @@ on_both_engines! {
     async fn a_group_saved_meanwhile_is_not_overwritten(site: Site) {
         let mut tx = site.db.write().await.unwrap();
         let iron = materials::find(&mut tx, site.project, "iron").await.unwrap().unwrap();
-        let words = materials::GroupWords { name: "Iron".into(), words: "iron".into(), caution: String::new() };
+        let words = materials::GroupWords { name: "Iron".into(), words: "iron".into(), caution: String::new(), licence: String::new() };
         materials::update(&mut tx, site.project, "iron", &words, iron.revision).await.unwrap();
         let late = materials::update(&mut tx, site.project, "iron", &words, iron.revision).await;
         assert!(matches!(late, Err(store::StoreError::Changed)), "{late:?}");

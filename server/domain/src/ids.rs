@@ -33,7 +33,7 @@ ids! {
     JudgementId; FixedYearId; ReceivedId; ReopeningId;
     DispatchId; DispatchItemId; ReceiptId;
     MouldListId; RingSetId;
-    ThreadLineId; WorkedDayId;
+    ThreadLineId; WorkedDayId; RowListId;
 }
 
 /// A UUID version 7 stamped with `now`; instants before 1970 count as 1970.

@@ -14,11 +14,13 @@
 //! - `planning`: how fast, how long still
 //! - `people`: accounts
 //! - `rings`: ring diameters as people type them
+//! - `rows`: rows of specialists in the columns of their discipline
 //! - `solvents`: the table of solvents and mixtures by volume
 //! - `spot_tests`: where a spot test is and when it is looked at again
 //! - `work`: records of work at the bench
 //! - `condition`, `examination`: what is seen on a find, and how it was looked at
 //! - `treatment`: treatment steps and what a record lacks to be closed
+//! - `typed`: numbers as people type them
 //! - `words`: folding of words for search
 pub mod clocks;
 pub mod condition;
@@ -34,6 +36,7 @@ pub mod planning;
 pub mod refusal;
 pub mod review;
 pub mod rings;
+pub mod rows;
 pub mod runs;
 pub mod shots;
 pub mod solvents;
@@ -41,6 +44,7 @@ pub mod spot_tests;
 pub mod stages;
 pub mod text_enum;
 pub mod treatment;
+pub mod typed;
 pub mod words;
 pub mod work;
 

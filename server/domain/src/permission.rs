@@ -50,6 +50,8 @@ crate::text_enum! {
         ViewDispatch = "view_dispatch", "open a dispatch: the team any, a specialist those sent to them";
         AnswerDispatch = "answer_dispatch", "acknowledge what arrived and explain what differs";
         WriteOpinion = "write_opinion", "write opinions on assigned finds";
+        ReadRows = "read_rows", "read rows of specialists: the team any, a specialist their own";
+        EditDisciplines = "edit_disciplines", "edit the columns of disciplines";
         AnswerQuestions = "answer_questions", "answer what specialists ask of a find";
         EnterOpinions = "enter_opinions", "enter opinions received by letter for their authors";
         ViewOpinions = "view_opinions", "read submitted opinions";
@@ -80,6 +82,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             ViewAssignments,
             ViewDispatch,
             AnswerDispatch,
+            ReadRows,
             AnswerQuestions,
             ViewOpinions,
             CompareRings,
@@ -99,6 +102,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             AuthoriseWork,
             LiftGate,
             EditRoutes,
+            EditDisciplines,
             HoldFinds,
             AssignBench,
             ViewImages,
@@ -108,6 +112,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             DispatchFinds,
             ViewDispatch,
             AnswerDispatch,
+            ReadRows,
             AnswerQuestions,
             EnterOpinions,
             ViewOpinions,
@@ -135,6 +140,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             DispatchFinds,
             ViewDispatch,
             AnswerDispatch,
+            ReadRows,
             AnswerQuestions,
             EnterOpinions,
             ViewOpinions,
@@ -152,7 +158,9 @@ pub const fn grants(role: Role) -> &'static [Action] {
             UploadImages,
             AnswerQuestions,
         ],
-        Role::Specialist => &[ViewFind, ViewImages, WriteOpinion, CompareRings, ViewDispatch, AnswerDispatch],
+        Role::Specialist => {
+            &[ViewFind, ViewImages, WriteOpinion, ReadRows, CompareRings, ViewDispatch, AnswerDispatch]
+        }
         Role::Manager => &[
             ShareTablet,
             ViewProject,
@@ -168,6 +176,8 @@ pub const fn grants(role: Role) -> &'static [Action] {
             PrintLabels,
             AssignSpecialists,
             ViewAssignments,
+            EditDisciplines,
+            ReadRows,
             ViewDispatch,
             AnswerQuestions,
             EnterOpinions,
@@ -187,6 +197,7 @@ pub const fn grants(role: Role) -> &'static [Action] {
             ViewImages,
             PrintLabels,
             ViewDispatch,
+            ReadRows,
             ViewOpinions,
             ViewBacklog,
             ViewReport,

@@ -38,6 +38,7 @@ pub mod reminders;
 pub mod reporting;
 pub mod review;
 pub mod rings;
+pub mod rows;
 pub mod runs;
 pub mod saved_filters;
 pub mod search;

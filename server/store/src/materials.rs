@@ -10,6 +10,8 @@ pub struct Group {
     /// Folded words by which registers call it, separated by commas.
     pub words: String,
     pub caution: String,
+    /// What a licence asks for wherever such a find is handled.
+    pub licence: String,
     pub revision: i64,
 }
 
@@ -19,12 +21,13 @@ pub struct GroupWords {
     pub name: String,
     pub words: String,
     pub caution: String,
+    pub licence: String,
 }
 
 /// The groups of a project, in shelf order.
 pub async fn list(tx: &mut Tx, project: ProjectId) -> Result<Vec<Group>> {
     tx.sql(sql!(
-        "SELECT code, name, words, caution, revision FROM material WHERE project_id = $1 ORDER BY position, code"
+        "SELECT code, name, words, caution, licence, revision FROM material WHERE project_id = $1 ORDER BY position, code"
     ))
     .bind(project.0)
     .all()
@@ -34,7 +37,7 @@ pub async fn list(tx: &mut Tx, project: ProjectId) -> Result<Vec<Group>> {
 /// One group of a project.
 pub async fn find(tx: &mut Tx, project: ProjectId, code: &str) -> Result<Option<Group>> {
     tx.sql(sql!(
-        "SELECT code, name, words, caution, revision FROM material WHERE project_id = $1 AND code = $2"
+        "SELECT code, name, words, caution, licence, revision FROM material WHERE project_id = $1 AND code = $2"
     ))
     .bind(project.0)
     .bind(code.to_owned())
@@ -50,13 +53,15 @@ pub async fn insert(tx: &mut Tx, project: ProjectId, code: &str, group: &GroupWo
         .cell()
         .await?;
     tx.sql(sql!(
-        "INSERT INTO material (project_id, code, name, words, caution, position) VALUES ($1, $2, $3, $4, $5, $6)"
+        "INSERT INTO material (project_id, code, name, words, caution, licence, position)
+         VALUES ($1, $2, $3, $4, $5, $6, $7)"
     ))
     .bind(project.0)
     .bind(code.to_owned())
     .bind(group.name.clone())
     .bind(group.words.clone())
     .bind(group.caution.clone())
+    .bind(group.licence.clone())
     .bind(last.unwrap_or_default() + 1)
     .run()
     .await?;
@@ -73,7 +78,7 @@ pub async fn update(
 ) -> Result<()> {
     let touched = tx
         .sql(sql!(
-            "UPDATE material SET name = $4, words = $5, caution = $6, revision = revision + 1
+            "UPDATE material SET name = $4, words = $5, caution = $6, licence = $7, revision = revision + 1
              WHERE project_id = $1 AND code = $2 AND revision = $3"
         ))
         .bind(project.0)
@@ -82,6 +87,7 @@ pub async fn update(
         .bind(group.name.clone())
         .bind(group.words.clone())
         .bind(group.caution.clone())
+        .bind(group.licence.clone())
         .run()
         .await?;
     if touched == 1 { Ok(()) } else { Err(StoreError::Changed) }

@@ -101,18 +101,6 @@ fn unreadable(cause: impl std::fmt::Display) -> AppError {
     AppError::Unreadable("The form could not be read.".into())
 }
 
-/// Whether a comma may part decimals or thousands: `1,234`.
-fn unclear(typed: &str) -> bool {
-    let figures = |part: &str| part.bytes().all(|byte| byte.is_ascii_digit());
-    typed.split_once(',').is_some_and(|(before, after)| {
-        after.len() == 3
-            && (1..=3).contains(&before.len())
-            && !before.starts_with('0')
-            && figures(before)
-            && figures(after)
-    })
-}
-
 /// What is wrong with a form, by field, in the order of the form.
 #[derive(Debug, Clone, Default)]
 pub struct Errors(Vec<(&'static str, String)>);
@@ -215,20 +203,15 @@ impl Errors {
         if typed.is_empty() {
             return None;
         }
-        if unclear(typed) {
-            let (plain, point) = (typed.replace(',', ""), typed.replace(',', "."));
-            self.add(field, format!("“{typed}” can be read in two ways. Write {plain} or {point}."));
-            return None;
-        }
-        match typed.replace(',', ".").parse::<f64>() {
+        match domain::typed::number(typed) {
             Ok(value) if limits.contains(&value) => Some(value),
-            Ok(value) if value.is_finite() => {
+            Ok(_) => {
                 let (least, most) = (limits.start(), limits.end());
                 self.add(field, format!("{typed} is outside what can be: {least} to {most}."));
                 None
             }
-            _ => {
-                self.add(field, format!("“{typed}” is no number. Write it like 12.5, without the unit."));
+            Err(cause) => {
+                self.add(field, cause.to_string());
                 None
             }
         }

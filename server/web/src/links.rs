@@ -22,6 +22,7 @@ mod letting;
 mod looking;
 mod rings;
 mod rounds;
+mod rows;
 mod running;
 mod testing;
 
@@ -35,6 +36,7 @@ pub use letting::*;
 pub use looking::*;
 pub use rings::*;
 pub use rounds::*;
+pub use rows::*;
 pub use running::*;
 pub use testing::*;
 

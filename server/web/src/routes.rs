@@ -2,7 +2,7 @@
 use crate::guard;
 use crate::{
     App, assets, attachments, bench, contexts, dispatches, finds, health, images, packing, people, planning,
-    projects, registers, report, review, rings, rounds, runs, shots, stores, work,
+    projects, registers, report, review, rings, rounds, rows, runs, shots, stores, work,
 };
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Request};
@@ -58,6 +58,7 @@ pub fn all(app: &App) -> Routes {
     let routes = stores::routes(routes);
     let routes = review::routes(routes);
     let routes = rings::routes(routes);
+    let routes = rows::routes(routes);
     let routes = dispatches::routes(routes);
     let routes = report::routes(routes);
     registers::routes(routes)

@@ -9,6 +9,7 @@ mod judging;
 pub mod looking;
 mod progress;
 mod review;
+mod rows;
 mod runs;
 mod small_site;
 mod steps;
@@ -86,6 +87,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
     review::load(tx, &mut site).await?;
     dispatches::load(tx, &site).await?;
     desk::load(tx, &site).await?;
+    rows::load(tx, &site).await?;
     judging::load(tx, &site).await?;
     small_site::load(tx, &site).await?;
     Ok(site)

@@ -26,6 +26,8 @@ pub struct Find {
     pub material: String,
     pub material_name: String,
     pub caution: String,
+    /// What a licence asks for wherever it is handled; empty where there is none.
+    pub licence: String,
     pub material_words: String,
     pub object_type: String,
     pub description: String,
@@ -102,7 +104,7 @@ impl Find {
 pub async fn find_visible(tx: &mut Tx, actor: &Actor, id: FindId) -> Result<Option<Find>> {
     let found: Option<Find> = tx.sql(sql!(
         "SELECT f.id, f.project_id, pr.code AS project_code, f.number, f.bulk, f.context_id, c.number AS context_number,
-            f.material, m.name AS material_name, m.caution, f.material_words, f.object_type, f.description, f.quantity,
+            f.material, m.name AS material_name, m.caution, m.licence, f.material_words, f.object_type, f.description, f.quantity,
             f.weight_g, f.fragments, f.recovered_on, f.recovered_by, f.recovery_method, f.recovered_state,
             f.sample_number, f.easting_m, f.northing_m, f.height_m, f.length_mm, f.width_mm, f.thickness_mm,
             f.diameter_mm, f.period, f.completeness_pct, f.condition_note, f.accession_number, f.note, f.restricted,
@@ -135,7 +137,7 @@ pub async fn find_visible(tx: &mut Tx, actor: &Actor, id: FindId) -> Result<Opti
 pub async fn find_unguarded(tx: &mut Tx, id: FindId) -> Result<Option<Find>> {
     tx.sql(sql!(
         "SELECT f.id, f.project_id, pr.code AS project_code, f.number, f.bulk, f.context_id, c.number AS context_number,
-            f.material, m.name AS material_name, m.caution, f.material_words, f.object_type, f.description, f.quantity,
+            f.material, m.name AS material_name, m.caution, m.licence, f.material_words, f.object_type, f.description, f.quantity,
             f.weight_g, f.fragments, f.recovered_on, f.recovered_by, f.recovery_method, f.recovered_state,
             f.sample_number, f.easting_m, f.northing_m, f.height_m, f.length_mm, f.width_mm, f.thickness_mm,
             f.diameter_mm, f.period, f.completeness_pct, f.condition_note, f.accession_number, f.note, f.restricted,

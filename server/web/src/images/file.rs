@@ -2,7 +2,7 @@
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::path::Path;
-use axum::body::Body;
+use axum::body::{Body, Bytes};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use domain::ids::ImageId;
@@ -43,22 +43,26 @@ fn unchanged(tag: String, keep: &'static str) -> Response {
 }
 
 async fn print(ctx: &Ctx, checksum: Checksum, variant: Variant, tag: String) -> Answer {
-    let files = &ctx.app.files;
-    let jpeg = match files.derived(checksum, variant).await {
-        // prints can be lost, as after a restore without them: they are made anew
-        Err(MediaError::Missing(_)) => {
-            ctx.app.darkroom.develop(files, checksum).await.map_err(AppError::inside)?;
-            files.derived(checksum, variant).await
-        }
-        other => other,
-    };
+    let jpeg = jpeg(ctx, checksum, variant).await?;
     let headers = [
         (header::CONTENT_TYPE, Kind::Jpeg.mime().to_owned()),
         (header::CONTENT_DISPOSITION, "inline".to_owned()),
         (header::CACHE_CONTROL, KEEP_PRINT.to_owned()),
         (header::ETAG, tag),
     ];
-    Ok((headers, jpeg.map_err(AppError::inside)?).into_response())
+    Ok((headers, jpeg).into_response())
+}
+
+/// A print, made anew where it was lost, as after a restore without prints.
+pub(crate) async fn jpeg(ctx: &Ctx, checksum: Checksum, variant: Variant) -> Answer<Bytes> {
+    let files = &ctx.app.files;
+    match files.derived(checksum, variant).await {
+        Err(MediaError::Missing(_)) => {
+            ctx.app.darkroom.develop(files, checksum).await.map_err(AppError::inside)?;
+            files.derived(checksum, variant).await.map_err(AppError::inside)
+        }
+        other => other.map_err(AppError::inside),
+    }
 }
 
 /// The file byte for byte, piece by piece.

@@ -18,6 +18,7 @@ struct ProjectPage {
     journal: Vec<Lately>,
     edits: bool,
     edits_routes: bool,
+    edits_disciplines: bool,
     uploads: bool,
     authorises: bool,
 }
@@ -31,7 +32,10 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let chrome = ctx.chrome_in(member.project);
     let edits = member.grants(Action::EditProject);
     let edits_routes = member.grants(Action::EditRoutes);
+    let edits_disciplines = member.grants(Action::EditDisciplines);
     let uploads = member.grants(Action::UploadImages);
     let authorises = member.grants(Action::AuthoriseWork);
-    Ok(ok(ProjectPage { chrome, project, journal, edits, edits_routes, uploads, authorises }).into_response())
+    let page =
+        ProjectPage { chrome, project, journal, edits, edits_routes, edits_disciplines, uploads, authorises };
+    Ok(ok(page).into_response())
 }

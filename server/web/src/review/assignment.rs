@@ -21,7 +21,7 @@ use store::finds::{Find, progress};
 use store::journal;
 use store::letters::{self, NewLetter};
 use store::people::Colleague;
-use store::review::assignments::{self, NewAssignment};
+use store::review::assignments::{self, Assignment, NewAssignment};
 
 #[derive(Template)]
 #[template(path = "review/assignment_new.html")]
@@ -133,6 +133,16 @@ pub(super) async fn close(ctx: Ctx, Path(id): Path<AssignmentId>, posted: Posted
         "The assignment is closed.".to_owned()
     };
     ctx.finish(tx, &posted, &links::specialists(&assignment.project_code), &told).await
+}
+
+/// The assignment, if it is this person’s own.
+pub(crate) async fn own(ctx: &Ctx, tx: &mut Tx, id: AssignmentId) -> Answer<Assignment> {
+    let assignment = assignments::find(tx, id).await?.ok_or(AppError::NotFound)?;
+    if assignment.specialist_id != ctx.actor.person {
+        return Err(AppError::NotFound);
+    }
+    ctx.allow(assignment.project_id)?;
+    Ok(assignment)
 }
 
 async fn begin_review(ctx: &Ctx, tx: &mut Tx, find: &Find, specialist: &str) -> Answer<()> {

@@ -1,7 +1,7 @@
 //! Specialists: assignments, their own finds, opinions side by side, settlement.
 mod answering;
 mod asking;
-mod assignment;
+pub(crate) mod assignment;
 mod assignment_form;
 mod bars;
 mod confirmation;

@@ -46,6 +46,7 @@ struct Mine {
     /// Days worked and agreed; empty where nothing was agreed or worked.
     days: String,
     days_href: String,
+    rows_href: String,
     hidden: bool,
     finds: Vec<Row>,
 }
@@ -121,6 +122,7 @@ fn view(ctx: &Ctx, assignment: &Assignment, (finds, sums): (&[DeskFind], &[Sum])
         progress: format!("{} of {} answered", assignment.answered, assignment.finds),
         days,
         days_href: links::worked_days(assignment.id),
+        rows_href: links::rows(assignment.id),
         hidden: assignment.sharing_ended_at.is_some(),
         finds: finds.map(row).collect(),
     }

@@ -11,6 +11,7 @@ use axum::response::IntoResponse;
 use domain::ids::AssignmentId;
 use domain::permission::Action;
 use store::review::assignments::{self, AssignedFind, Assignment};
+use store::rows::lists::RowList;
 
 #[derive(Template)]
 #[template(path = "review/specialists.html")]
@@ -42,6 +43,8 @@ struct AssignmentView {
     worked: String,
     progress: String,
     finds: Vec<FindView>,
+    /// Rows that came in: address and words.
+    rows: Vec<(String, String)>,
 }
 
 struct FindView {
@@ -56,11 +59,14 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let mut tx = ctx.read().await?;
     let mut views: Vec<AssignmentView> = Vec::new();
     let sums = store::review::days::list_sums_of_project(&mut tx, member.project).await?;
+    let lists = store::rows::lists::list_of_project(&mut tx, member.project).await?;
     for assignment in assignments::list_of_project(&mut tx, member.project).await? {
         let finds = assignments::list_finds(&mut tx, &assignment).await?;
         let shown = finds.iter().filter(|find| member.restricted || !find.restricted).map(find_view);
         let worked = sums.iter().find(|sum| sum.assignment_id == assignment.id).map(|sum| sum.days);
-        views.push(view(&ctx, &assignment, (shown.collect(), worked)));
+        let mut one = view(&ctx, &assignment, (shown.collect(), worked));
+        one.rows = lists.iter().filter(|list| list.assignment_id == assignment.id).map(rows_view).collect();
+        views.push(one);
     }
     let (closed, open) = views.into_iter().partition(|view| view.closed);
     let page = SpecialistsPage {
@@ -93,7 +99,15 @@ fn view(ctx: &Ctx, assignment: &Assignment, (finds, worked): (Vec<FindView>, Opt
         worked: worked.map(terms_words::days).unwrap_or_default(),
         progress: format!("{} of {} answered", assignment.answered, assignment.finds),
         finds,
+        rows: Vec::new(),
     }
+}
+
+/// “Pottery, 24 rows, version 2, 12 Sep 2031”.
+fn rows_view(list: &RowList) -> (String, String) {
+    let day = show_day(list.submitted_at.date_naive());
+    let rows = if list.rows == 1 { "1 row".to_owned() } else { format!("{} rows", list.rows) };
+    (links::row_list(list.id), format!("{}, {rows}, version {}, {day}", list.discipline_name, list.version))
 }
 
 fn find_view(find: &AssignedFind) -> FindView {

@@ -1,4 +1,5 @@
 //! Days worked for an assignment against those agreed, and the statement to invoice from.
+use super::assignment::own;
 use super::terms_words::{agreed_for, days as in_days, money};
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
@@ -12,7 +13,7 @@ use axum::response::IntoResponse;
 use domain::ids::{AssignmentId, WorkedDayId};
 use domain::review::share::FeeFor;
 use store::Tx;
-use store::review::assignments::{self, Assignment};
+use store::review::assignments::Assignment;
 use store::review::days::{self, WorkedDay};
 
 /// Working time of one entry.
@@ -148,16 +149,6 @@ pub(super) async fn statement(ctx: Ctx, Path(id): Path<AssignmentId>) -> Answer 
         assignment,
     };
     Ok(ok(page).into_response())
-}
-
-/// The assignment, if it is this person’s own.
-async fn own(ctx: &Ctx, tx: &mut Tx, id: AssignmentId) -> Answer<Assignment> {
-    let assignment = assignments::find(tx, id).await?.ok_or(AppError::NotFound)?;
-    if assignment.specialist_id != ctx.actor.person {
-        return Err(AppError::NotFound);
-    }
-    ctx.allow(assignment.project_id)?;
-    Ok(assignment)
 }
 
 async fn tell(ctx: &Ctx, tx: &mut Tx, assignment: &Assignment, words: String) -> Answer<()> {

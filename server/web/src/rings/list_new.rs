@@ -1,14 +1,14 @@
 //! A list of moulds, typed, pasted from a spreadsheet or read from a file: one mould a row, its name, then its diameters.
 use crate::context::Ctx;
-use crate::error::{Answer, AppError};
-use crate::form::{Errors, Posted, check_form_token, read_submission};
-use crate::images::{patiently, words};
+use crate::error::Answer;
+use crate::file_form::FileForm;
+use crate::form::Errors;
 use crate::links;
 use crate::page::{Chrome, again, ok};
 use crate::path::Path;
 use askama::Template;
 use axum::extract::Multipart;
-use axum::extract::multipart::{Field, MultipartRejection};
+use axum::extract::multipart::MultipartRejection;
 use axum::response::IntoResponse;
 use calc::rings::DIAMETER;
 use domain::rings::{MOST_MOULDS, NewMould, Unreadable, mould};
@@ -34,14 +34,6 @@ struct ListNewPage {
     errors: Errors,
 }
 
-/// What was sent.
-#[derive(Default)]
-struct Sent {
-    form: ListForm,
-    file: Vec<u8>,
-    submission: String,
-}
-
 pub(super) async fn new(ctx: Ctx, Path(code): Path<String>) -> Answer {
     Ok(ok(page(&ctx, &code, ListForm::default(), Errors::default())?).into_response())
 }
@@ -52,28 +44,28 @@ pub(super) async fn create(
     parts: Result<Multipart, MultipartRejection>,
 ) -> Answer {
     let project = ctx.project(&code)?.project;
-    let mut parts = parts.map_err(|_| AppError::Unreadable("The form could not be read.".into()))?;
-    let sent = take(&ctx, &mut parts).await?;
-    let posted =
-        Posted { form: (), submission: read_submission(&sent.submission, ctx.now), body: Default::default() };
+    let sent = FileForm::take(&ctx, parts, MOST_BYTES).await?;
+    let posted = sent.posted(&ctx);
+    let typed = |name: &str| sent.field(name).to_owned();
+    let form = ListForm { name: typed("name"), source: typed("source"), rows: typed("rows") };
     let mut tx = ctx.write().await?;
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
         return Ok(reply);
     }
     let mut errors = Errors::default();
-    let name = errors.required("name", &sent.form.name, "Give the list a name.");
+    let name = errors.required("name", &form.name, "Give the list a name.");
     let source = errors.required(
         "source",
-        &sent.form.source,
+        &form.source,
         "Say where the diameters are published, or who measured them.",
     );
     let (field, bytes) = match sent.file.is_empty() {
-        true => ("rows", sent.form.rows.trim().as_bytes().to_vec()),
+        true => ("rows", form.rows.trim().as_bytes().to_vec()),
         false => ("file", sent.file),
     };
     let moulds = moulds(field, &bytes, &mut errors);
     if !errors.is_empty() {
-        return Ok(again(page(&ctx, &code, sent.form, errors)?).into_response());
+        return Ok(again(page(&ctx, &code, form, errors)?).into_response());
     }
     let id =
         store::rings::insert_list(&mut tx, project, (&name, &source, &moulds), ctx.actor.person, ctx.now)
@@ -89,41 +81,6 @@ pub(super) async fn create(
     journal::append(&mut tx, &entry, ctx.now).await?;
     let told = format!("{name} is kept, with {} moulds.", moulds.len());
     ctx.finish(tx, &posted, &links::mould_list(id), &told).await
-}
-
-/// Takes in the form; the words come before the file.
-async fn take(ctx: &Ctx, parts: &mut Multipart) -> Answer<Sent> {
-    let mut sent = Sent::default();
-    let mut admitted = false;
-    while let Some(field) = patiently(parts.next_field()).await? {
-        let name = field.name().unwrap_or_default().to_owned();
-        match name.as_str() {
-            "_token" => {
-                check_form_token(&ctx.form_token, &words(field).await?)?;
-                admitted = true;
-            }
-            "file" if admitted => sent.file = bytes(field).await?,
-            "file" => return Err(AppError::StaleForm),
-            "name" => sent.form.name = words(field).await?,
-            "source" => sent.form.source = words(field).await?,
-            // its lines stay lines
-            "rows" => sent.form.rows = String::from_utf8_lossy(&bytes(field).await?).into_owned(),
-            "submission" => sent.submission = words(field).await?,
-            _ => {}
-        }
-    }
-    if admitted { Ok(sent) } else { Err(AppError::StaleForm) }
-}
-
-/// A small file in memory; what goes beyond is read and left, and the reading says so.
-async fn bytes(mut field: Field<'_>) -> Answer<Vec<u8>> {
-    let mut bytes = Vec::new();
-    while let Some(chunk) = patiently(field.chunk()).await? {
-        if bytes.len() <= MOST_BYTES {
-            bytes.extend_from_slice(&chunk);
-        }
-    }
-    Ok(bytes)
 }
 
 /// The moulds in a table, with what is wrong by row.

@@ -15,6 +15,7 @@ use crate::page::{Chrome, ok};
 use crate::path::Path;
 use crate::review::opinion_view::{OpinionView, view};
 use crate::rounds::words::standing;
+use crate::rows::of_find::{self, RowsOfFind};
 use crate::runs::RunView;
 use crate::work::{AssessmentView, ExaminationView, latest_assessment};
 use askama::Template;
@@ -65,6 +66,8 @@ struct FindPage {
     hours: Option<String>,
     opinions: Vec<OpinionView>,
     settled: Option<settled::Settled>,
+    /// Rows of specialists that are about it.
+    rows: Vec<RowsOfFind>,
     /// Questions of specialists that nobody has answered.
     asked: i64,
     groups: Vec<belonging::GroupView>,
@@ -146,6 +149,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         lifts: store::work::holds::list_lifts(&mut tx, id).await?,
         opinions: opinions(&mut tx, id, &may, &ctx).await?,
         settled: settled::of(&mut tx, &find, (&ctx, may.read_opinions)).await?,
+        rows: of_find::all(&ctx, &mut tx, (&find, may.read_opinions)).await?,
         asked: if may.answer { store::review::threads::count_open(&mut tx, id).await? } else { 0 },
         groups: belonging::groups(&ctx, &mut tx, &find).await?,
         quantity_events: belonging::quantity_events(&mut tx, &find, may.team).await?,

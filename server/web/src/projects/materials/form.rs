@@ -12,6 +12,7 @@ pub(crate) struct GroupForm {
     pub name: String,
     pub words: String,
     pub caution: String,
+    pub licence: String,
     /// Codes of the stages on the route.
     pub stage: Vec<String>,
     /// A position for each stage that may stand on a route, in their usual order; empty where none was given.
@@ -48,6 +49,7 @@ impl GroupForm {
             name: group.name.clone(),
             words: group.words.replace(',', ", "),
             caution: group.caution.clone(),
+            licence: group.licence.clone(),
             ..Self::default()
         };
         form.with_route(route)
@@ -93,6 +95,7 @@ impl GroupForm {
             name: errors.required("name", &self.name, "Write the name of the group."),
             words,
             caution: errors.text("caution", &self.caution),
+            licence: errors.text("licence", &self.licence),
         }
     }
 
@@ -121,6 +124,7 @@ impl GroupForm {
             ("name", "Name", self.name.clone()),
             ("words", "Words of registers", self.words.clone()),
             ("caution", "Caution", self.caution.clone()),
+            ("licence", "Licence", self.licence.clone()),
             ("whole_route", "Route", route.words()),
         ]
     }
@@ -131,6 +135,7 @@ impl GroupForm {
             "name" => self.name.clone_from(&kept.name),
             "words" => self.words.clone_from(&kept.words),
             "caution" => self.caution.clone_from(&kept.caution),
+            "licence" => self.licence.clone_from(&kept.licence),
             "whole_route" => {
                 self.stage.clone_from(&kept.stage);
                 self.position.clone_from(&kept.position);

@@ -123,6 +123,9 @@ fn change_words(before: &Group, after: &GroupWords, old: &Route, new: &Route) ->
     if before.caution != after.caution {
         parts.push(format!("caution, before “{}”", before.caution));
     }
+    if before.licence != after.licence {
+        parts.push(format!("licence, before “{}”", before.licence));
+    }
     if old != new {
         parts.push(format!("route, now {}, before {}", new.words(), old.words()));
     }
