@@ -80,10 +80,9 @@ at_both_widths! {
         browser.assert_says(LICENCE).await;
         browser.fill("Identification", "cremated human bone, at least one individual").await;
         browser.fill("What it rests on", "all three spits laid out").await;
-        browser.tick("object").await;
+        browser.tick("the object").await;
         browser.unfold("Material").await;
         browser.fill("Looked for and not found", "No duplicated elements seen.").await;
-        browser.tick("final").await;
         browser.press("Submit").await;
         browser.assert_page("My finds").await;
 

@@ -39,6 +39,8 @@ pub struct Site {
     pub contexts: HashMap<String, ContextId>,
     pub places: HashMap<&'static str, PlaceId>,
     pub finds: Vec<Placed>,
+    /// Finds that wait for the specialist in glass and pottery.
+    unanswered: Vec<FindId>,
     pub now: Instant,
     chance: Chance,
 }
@@ -69,6 +71,7 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
         contexts: HashMap::new(),
         places: HashMap::new(),
         finds: Vec::new(),
+        unanswered: Vec::new(),
         now,
         chance: Chance::new(31),
     };

@@ -5,6 +5,7 @@ use crate::vessenholt::cast::{ILKA, JOSS, MAREN, PETRA, SABINE};
 use crate::vessenholt::stories::{OPINIONS, PANEL, Said};
 use chrono::Duration;
 use domain::Instant;
+use domain::ids::FindId;
 use domain::review::opinion::{Confidence, DateKind, Likenesses, Seen, SeenAs, Weight};
 use domain::review::share::{FeeFor, Share, Shares};
 use domain::review::{Finality, Outcome, Stance};
@@ -16,8 +17,39 @@ use store::review::opinions::{self, Content, NewOpinion};
 use store::review::settlements::{self, NewSettlement};
 use store::{Result, Tx};
 
+/// What is asked of the finds that wait, how many days from now it is due, and how many go together.
+const ASKED: [(&str, i64, usize); 4] = [
+    ("Spot dates for the finds of the first weeks; where two centuries are possible, which is likelier?", -5, 9),
+    ("What are these, and of what date? Say where only the fabric speaks.", 9, 12),
+    ("Dates for the finds of the chapel and its yard.", 23, 12),
+    ("The rest of the season: what is it, and of what date?", 37, usize::MAX),
+];
+
+/// The finds that nobody has answered yet, sent in a few parcels.
+async fn send_the_rest(tx: &mut Tx, site: &mut Site) -> Result<()> {
+    let mut rest = std::mem::take(&mut site.unanswered).into_iter();
+    for (question, due_in_days, together) in ASKED {
+        let finds: Vec<FindId> = rest.by_ref().take(together).collect();
+        if finds.is_empty() {
+            break;
+        }
+        let new = NewAssignment {
+            project: site.project,
+            specialist: site.person(SABINE),
+            question: question.into(),
+            due_on: (site.now + Duration::days(due_in_days)).date_naive(),
+            finds,
+            terms: Terms::default(),
+        };
+        let made = site.now + Duration::days(due_in_days - 45);
+        assignments::insert(tx, &new, site.person(PETRA), made.min(site.now - Duration::days(1))).await?;
+    }
+    Ok(())
+}
+
 /// Sends the story finds out and lets their opinions come in.
 pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
+    send_the_rest(tx, site).await?;
     let sent: &[(&str, &[&str], &str, i64)] = &[
         (
             ILKA,
@@ -144,6 +176,10 @@ pub(super) async fn answer(
     if stage == Stage::Settlement {
         return settle(tx, site, find, at).await;
     }
+    if site.chance.below(4) == 0 {
+        site.unanswered.push(find.id);
+        return in_hand(tx, find, stage, at).await;
+    }
     let sabine = site.person(SABINE);
     let new = NewAssignment {
         project: site.project,
@@ -154,9 +190,6 @@ pub(super) async fn answer(
         terms: Terms::default(),
     };
     let assignment = assignments::insert(tx, &new, site.person(PETRA), at - Duration::hours(30)).await?;
-    if site.chance.below(4) == 0 {
-        return in_hand(tx, find, stage, at).await;
-    }
     let phase = site.phase_of(find);
     let (words, lo, hi) = dates_of(phase)[site.chance.below(4)];
     let content = Content {

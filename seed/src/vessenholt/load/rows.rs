@@ -4,7 +4,7 @@ use super::{Placed, Site};
 use crate::vessenholt::cast::{JOSS, PETRA, SABINE};
 use chrono::Duration;
 use domain::ids::AssignmentId;
-use domain::rows::{Row, TypedRow, TypedRows};
+use domain::rows::{FindAsked, Row, TypedRow, TypedRows};
 use store::journal;
 use store::materials::{self, GroupWords};
 use store::review::assignments::{self, NewAssignment, Terms};
@@ -59,8 +59,12 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
     };
     let sent = assignments::insert(tx, &new, site.person(PETRA), site.now - Duration::days(9)).await?;
     let Some(pottery) = disciplines::find(tx, site.project, "pottery").await? else { return Ok(()) };
-    let rows: Vec<(&Placed, Row)> =
-        bags.iter().take(DONE).enumerate().flat_map(|(at, bag)| sherds(at, bag)).collect();
+    let known = store::rows::list_finds(tx, sent).await?;
+    let mut rows: Vec<(&Placed, Row)> = Vec::new();
+    for (at, bag) in bags.iter().take(DONE).enumerate() {
+        let find = known.iter().map(|one| &one.find).find(|find| find.id == bag.id);
+        rows.extend(find.into_iter().flat_map(|find| sherds(at, find)).map(|row| (*bag, row)));
+    }
     let note = "One sherd of the first bag broke along an old crack while it was unpacked; both pieces are in the bag.";
     submit(tx, site, (sent, &pottery, SABINE), (&rows, note)).await?;
     revise(tx, site, (sent, &pottery), (&rows, &bags)).await
@@ -75,12 +79,13 @@ fn spit(find: &Placed) -> (&Placed, Row) {
 }
 
 /// Rim, base and body sherds of a bag; those of the first are one more than the register knows.
-fn sherds(at: usize, bag: &Placed) -> Vec<(&Placed, Row)> {
+fn sherds(at: usize, bag: &FindAsked) -> Vec<Row> {
     let pieces = bag.pieces + i64::from(at == 0);
     let (rims, bases) = (pieces / 5, pieces / 8);
+    let all_g = bag.mass_g.unwrap_or_default();
     let parts = [("rim", rims), ("base", bases), ("body", pieces - rims - bases)];
     let row = |(place, (part, count)): (usize, (&str, i64))| {
-        let mass = (bag.mass_g * count as f64 / pieces as f64 * 10.0).round() / 10.0;
+        let mass = (all_g * count as f64 / pieces as f64 * 10.0).round() / 10.0;
         let rim = |words: String| if part == "rim" { words } else { String::new() };
         let cells = [
             FABRICS[(at + place) % FABRICS.len()].to_owned(),
@@ -93,7 +98,7 @@ fn sherds(at: usize, bag: &Placed) -> Vec<(&Placed, Row)> {
             String::new(),
             String::new(),
         ];
-        (bag, Row { find: bag.id, sub_number: String::new(), cells: cells.into() })
+        Row { find: bag.id, sub_number: String::new(), cells: cells.into() }
     };
     parts.into_iter().filter(|(_, count)| *count > 0).enumerate().map(row).collect()
 }
