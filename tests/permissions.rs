@@ -471,12 +471,10 @@ impl Matrix {
         let other = Site::named(&db, FOREIGN).await;
         let (own, foreign) = (fill(&site).await, fill(&other).await);
         let lab = Lab::of(site);
-        let print = lab.app.files.put_derived(
-            "0".repeat(64).parse().unwrap(),
-            media::Variant::Thumb,
-            b"a print".to_vec(),
-        );
-        print.await.unwrap();
+        for variant in [media::Variant::Thumb, media::Variant::Large] {
+            let checksum = "0".repeat(64).parse().unwrap();
+            lab.app.files.put_derived(checksum, variant, b"a print".to_vec()).await.unwrap();
+        }
         lab.app.files.put(b"abc").await.unwrap();
         Self { lab, own, foreign, by_pin: false, wrong: String::new() }
     }

@@ -4,7 +4,8 @@
 # `pages` (reading at a fixed rate), `steps` (thirty people recording steps while photographs go up), or both when unset.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
-${CARGO:-cargo} build --release --quiet --package web --package bench
+${CARGO:-cargo} build --release --quiet
+${CARGO:-cargo} build --release --quiet --package bench
 if [ -n "${BENCH_FOLDER:-}" ]; then
     folder=$BENCH_FOLDER
     mkdir -p "$folder"

@@ -13,6 +13,34 @@ use tests::support::site::day;
 use tests::support::{FOREIGN, Site, noon};
 
 on_both_engines! {
+    async fn what_was_agreed_is_changed_while_it_is_open_and_the_specialist_is_told(lab: Lab) {
+        let find = lab.site.find("88").restricted().add().await;
+        let assignment = lab.site.assign(&[find]).await;
+        let mut petra = lab.sign_in(Role::Manager).await;
+        lab.site.clear(Role::Manager).await;
+        let edit = format!("/assignments/{assignment}/edit");
+        let (page, stale) = (petra.page(&edit).await, petra.page(&edit).await);
+        assert_eq!(page.attributes("#due_on", "value"), ["2031-10-15"]);
+        let past = petra.submit(&page, "form[data-keep=assignment]", &[("due_on", "2031-09-01"), ("fee", "x")]).await;
+        assert_eq!(past.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(past.text("#due_on-error").contains("past") && past.text("#fee-error").contains("no number"));
+        let page = petra.page(&edit).await;
+        let saved = petra.submit(&page, "form[data-keep=assignment]", &[("due_on", "2031-11-01"), ("days", "2.5"), ("share", "images")]).await;
+        assert!(petra.follow(&saved).await.text(".notice").contains("a letter to specialist is on its way"));
+        let late = petra.submit(&stale, "form[data-keep=assignment]", &[("due_on", "2031-10-20")]).await;
+        assert_eq!(late.status, StatusCode::CONFLICT);
+        assert!(late.text(".conflict").contains("2031-11-01"), "{}", late.text("main"));
+        let letter = crate::people::letters_sent(&lab).await.into_iter().find(|letter| letter.subject.starts_with("Changed")).unwrap();
+        assert!(letter.body.contains("until: 1 Nov 2031, before 15 Oct 2031"), "{}", letter.body);
+        assert!(letter.body.contains("agreed: 2.5 days, before nothing"), "{}", letter.body);
+        // what is no longer shared is out of reach at once
+        let mut ilka = lab.sign_in(Role::Specialist).await;
+        assert_eq!(ilka.get(&format!("/finds/{find}")).await.status, StatusCode::NOT_FOUND);
+        petra.post(&format!("/assignments/{assignment}/closing"), &[]).await;
+        let closed = petra.get(&edit).await;
+        assert!(petra.follow(&closed).await.text(".notice").contains("is closed"));
+    }
+
     async fn the_desk_goes_by_due_day_across_units(site: Site) {
         let other = Site::named(&site.db, FOREIGN).await;
         let ilka = site.person(Role::Specialist);

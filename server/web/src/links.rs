@@ -346,6 +346,11 @@ pub fn settlements(find: FindId) -> String {
     format!("/finds/{find}/settlements")
 }
 
+/// Changes what an assignment asks.
+pub fn assignment_edit(id: AssignmentId) -> String {
+    format!("/assignments/{id}/edit")
+}
+
 /// Closes an assignment.
 pub fn assignment_closing(id: AssignmentId) -> String {
     format!("/assignments/{id}/closing")

@@ -19,7 +19,11 @@ use store::{Result, Tx};
 
 /// What is asked of the finds that wait, how many days from now it is due, and how many go together.
 const ASKED: [(&str, i64, usize); 4] = [
-    ("Spot dates for the finds of the first weeks; where two centuries are possible, which is likelier?", -5, 9),
+    (
+        "Spot dates for the finds of the first weeks; where two centuries are possible, which is likelier?",
+        -5,
+        9,
+    ),
     ("What are these, and of what date? Say where only the fabric speaks.", 9, 12),
     ("Dates for the finds of the chapel and its yard.", 23, 12),
     ("The rest of the season: what is it, and of what date?", 37, usize::MAX),

@@ -1,5 +1,5 @@
 //! Finds sent to a specialist with a question and a due date.
-use crate::{Result, Tx, sql};
+use crate::{Result, StoreError, Tx, sql};
 use chrono::NaiveDate;
 use domain::Instant;
 use domain::ids::{AssignmentId, FindId, PersonId, ProjectId};
@@ -65,6 +65,9 @@ pub struct Assignment {
     pub made_at: Instant,
     pub closed_at: Option<Instant>,
     pub sharing_ended_at: Option<Instant>,
+    /// Colleagues’ opinions show only once the own one is in.
+    pub blind: bool,
+    pub revision: i64,
     pub aims: String,
     pub agreed_days: Option<f64>,
     pub fee: Option<f64>,
@@ -150,7 +153,7 @@ macro_rules! assignments {
         sql!(concat!(
             "SELECT a.id, a.project_id, p.code AS project_code, p.name AS project_name, a.specialist_id,
                 s.name AS specialist_name, a.question, a.due_on, a.made_by, b.name AS made_by_name, a.made_at, a.closed_at,
-                a.sharing_ended_at, a.aims, a.agreed_days, a.fee, a.fee_for, a.currency, a.share_images, a.share_xrays,
+                a.sharing_ended_at, a.blind, a.revision, a.aims, a.agreed_days, a.fee, a.fee_for, a.currency, a.share_images, a.share_xrays,
                 a.share_conservation, a.share_measurements, a.share_contexts, a.share_restricted,
                 (SELECT COUNT(*) FROM assignment_find af WHERE af.assignment_id = a.id) AS finds,
                 (SELECT COUNT(DISTINCT o.find_id) FROM opinion o JOIN assignment_find af ON af.find_id = o.find_id
@@ -181,6 +184,42 @@ pub async fn list_of_specialist(tx: &mut Tx, specialist: PersonId) -> Result<Vec
 /// The assignment of an id.
 pub async fn find(tx: &mut Tx, id: AssignmentId) -> Result<Option<Assignment>> {
     tx.sql(assignments!("WHERE a.id = $1")).bind(id.0).opt().await
+}
+
+/// Asks, shares and agrees something else; `Changed` when somebody else did since `revision`.
+pub async fn update(
+    tx: &mut Tx,
+    id: AssignmentId,
+    (question, due_on, terms): (&str, NaiveDate, &Terms),
+    revision: i64,
+) -> Result<()> {
+    let shares = terms.shares;
+    let touched = tx
+        .sql(sql!(
+            "UPDATE assignment SET question = $3, due_on = $4, aims = $5, blind = $6, agreed_days = $7, fee = $8, fee_for = $9,
+                currency = $10, share_images = $11, share_xrays = $12, share_conservation = $13,
+                share_measurements = $14, share_contexts = $15, share_restricted = $16, revision = revision + 1
+             WHERE id = $1 AND revision = $2"
+        ))
+        .bind(id.0)
+        .bind(revision)
+        .bind(question.to_owned())
+        .bind(due_on)
+        .bind(terms.aims.clone())
+        .bind(terms.blind)
+        .bind(terms.days)
+        .bind(terms.fee)
+        .bind(terms.fee_for.code())
+        .bind(terms.currency.clone())
+        .bind(shares.has(Share::Images))
+        .bind(shares.has(Share::Xrays))
+        .bind(shares.has(Share::Conservation))
+        .bind(shares.has(Share::Measurements))
+        .bind(shares.has(Share::Contexts))
+        .bind(shares.has(Share::Restricted))
+        .run()
+        .await?;
+    if touched == 1 { Ok(()) } else { Err(StoreError::Changed) }
 }
 
 /// Closes an assignment.

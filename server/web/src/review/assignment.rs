@@ -1,11 +1,11 @@
 //! Sending finds to a specialist with a question, what is shared and what was agreed.
-use super::assignment_form::{AssignmentForm, MOST_FINDS, Parsed};
+use super::assignment_form::{Asked, AssignmentForm, MOST_FINDS, Parsed};
 use super::terms_words;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::filters::show_day;
 use crate::finds::{FilterForm, load_chosen};
-use crate::form::{Asked, Errors, Posted};
+use crate::form::{self, Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
 use crate::path::Path;
@@ -39,8 +39,8 @@ struct AssignmentPage {
 pub(super) async fn new(
     ctx: Ctx,
     Path(code): Path<String>,
-    Asked(mut form): Asked<AssignmentForm>,
-    Asked(filter): Asked<FilterForm>,
+    form::Asked(mut form): form::Asked<AssignmentForm>,
+    form::Asked(filter): form::Asked<FilterForm>,
 ) -> Answer {
     let project = ctx.project(&code)?.project;
     let mut tx = ctx.read().await?;
@@ -77,7 +77,7 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<As
     }
     let mut page = page(&ctx, &mut tx, code.clone(), posted.form.clone()).await?;
     let parsed = posted.form.parse((&page.specialists, &page.finds), ctx.now.date_naive());
-    let Parsed { specialist, question, due_on, terms } = match parsed {
+    let Parsed { specialist, asked } = match parsed {
         Ok(parsed) => parsed,
         Err(errors) => {
             page.errors = errors;
@@ -85,6 +85,7 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<As
         }
     };
     let finds = page.finds.iter().map(|find| find.id).collect();
+    let Asked { question, due_on, terms } = asked;
     let new = NewAssignment { project, specialist: specialist.id, question, due_on, finds, terms };
     assignments::insert(&mut tx, &new, ctx.actor.person, ctx.now).await?;
     for find in &page.finds {

@@ -1,10 +1,12 @@
 //! An assignment as typed: who, what is asked, what is shared, what was agreed.
+use super::terms_words;
+use crate::filters::show_measure;
 use crate::form::Errors;
 use chrono::NaiveDate;
 use domain::review::share::{FeeFor, Share, Shares};
 use store::finds::Find;
 use store::people::Colleague;
-use store::review::assignments::Terms;
+use store::review::assignments::{Assignment, Terms};
 
 /// Days and fees beyond this are slips of the hand.
 const DAYS: std::ops::RangeInclusive<f64> = 0.0..=2_000.0;
@@ -34,6 +36,11 @@ pub(super) struct AssignmentForm {
 /// What a right form says.
 pub(super) struct Parsed {
     pub specialist: Colleague,
+    pub asked: Asked,
+}
+
+/// What is asked, until when, what is shared and agreed.
+pub(super) struct Asked {
     pub question: String,
     pub due_on: NaiveDate,
     pub terms: Terms,
@@ -65,17 +72,8 @@ impl AssignmentForm {
         if specialist.is_none() {
             errors.add("specialist", "Choose the specialist.");
         }
-        let question = errors.text("question", &self.question);
-        if question.is_empty() {
-            errors.add("question", "Ask something: what it is, its date, its material.");
-        }
-        let due_on = errors.day("due_on", &self.due_on);
-        match due_on {
-            None => errors.add("due_on", "Say until when."),
-            Some(day) if day < today => errors.add("due_on", "This day is past."),
-            Some(_) => {}
-        }
-        let shares: Shares = self.share.iter().filter_map(|code| code.parse().ok()).collect();
+        let asked = self.parse_asked(today, &mut errors);
+        let shares = self.shared();
         let restricted = finds.iter().filter(|find| find.restricted).count();
         if restricted > 0 && !shares.has(Share::Restricted) {
             let which =
@@ -83,12 +81,77 @@ impl AssignmentForm {
             let words = format!("{which} restricted. Tick that these may be seen, or leave them out.");
             errors.add("share", words);
         }
-        let terms = self.terms(shares, &mut errors);
-        match (specialist, due_on) {
-            (Some(specialist), Some(due_on)) if errors.is_empty() => {
-                Ok(Parsed { specialist, question, due_on, terms })
-            }
+        match (specialist, asked) {
+            (Some(specialist), Some(asked)) if errors.is_empty() => Ok(Parsed { specialist, asked }),
             _ => Err(errors),
+        }
+    }
+
+    /// What it asks, due not before `least`; none where something of it is wrong.
+    pub fn parse_asked(&self, least: NaiveDate, errors: &mut Errors) -> Option<Asked> {
+        let question = errors.text("question", &self.question);
+        if question.is_empty() {
+            errors.add("question", "Ask something: what it is, its date, its material.");
+        }
+        let due_on = errors.day("due_on", &self.due_on);
+        match due_on {
+            None => errors.add("due_on", "Say until when."),
+            Some(day) if day < least => errors.add("due_on", "This day is past."),
+            Some(_) => {}
+        }
+        let terms = self.terms(self.shared(), errors);
+        due_on.filter(|_| errors.is_empty()).map(|due_on| Asked { question, due_on, terms })
+    }
+
+    fn shared(&self) -> Shares {
+        self.share.iter().filter_map(|code| code.parse().ok()).collect()
+    }
+
+    /// What an assignment asks now.
+    pub fn of(assignment: &Assignment) -> Self {
+        let measure = |value: Option<f64>| value.map(show_measure).unwrap_or_default();
+        Self {
+            question: assignment.question.clone(),
+            aims: assignment.aims.clone(),
+            due_on: assignment.due_on.to_string(),
+            blind: if assignment.blind { "yes".into() } else { String::new() },
+            share: assignment.shares().parts().map(|part| part.code().to_owned()).collect(),
+            days: measure(assignment.agreed_days),
+            fee: measure(assignment.fee),
+            fee_for: assignment.fee_for.code().into(),
+            currency: assignment.currency.clone(),
+            ..Self::default()
+        }
+    }
+
+    /// What is compared when it is changed, and told in letters.
+    pub fn fields(&self) -> Vec<(&'static str, &'static str, String)> {
+        let agreed = [self.days.as_str(), &self.fee, &self.currency, &self.fee_for];
+        vec![
+            ("question", "Question", self.question.trim().to_owned()),
+            ("aims", "Aims", self.aims.trim().to_owned()),
+            ("due_on", "Until", self.due_on.trim().to_owned()),
+            ("share", "Shared", terms_words::shared(self.shared())),
+            ("blind", "Blind", self.blind.clone()),
+            ("agreed", "Agreed", agreed.join(" ").trim().to_owned()),
+        ]
+    }
+
+    /// Takes a field over from the kept version.
+    pub fn take_over(&mut self, field: &str, kept: &AssignmentForm) {
+        match field {
+            "question" => self.question.clone_from(&kept.question),
+            "aims" => self.aims.clone_from(&kept.aims),
+            "due_on" => self.due_on.clone_from(&kept.due_on),
+            "share" => self.share.clone_from(&kept.share),
+            "blind" => self.blind.clone_from(&kept.blind),
+            "agreed" => {
+                self.days.clone_from(&kept.days);
+                self.fee.clone_from(&kept.fee);
+                self.fee_for.clone_from(&kept.fee_for);
+                self.currency.clone_from(&kept.currency);
+            }
+            _ => {}
         }
     }
 

@@ -2,6 +2,7 @@
 mod answering;
 mod asking;
 pub(crate) mod assignment;
+mod assignment_change;
 mod assignment_form;
 mod bars;
 mod confirmation;
@@ -38,6 +39,8 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .get("/projects/{project}/specialists", Action::ViewAssignments, specialists::index)
         .get("/projects/{project}/assignments/new", Action::AssignSpecialists, assignment::new)
         .post("/projects/{project}/assignments/new", Action::AssignSpecialists, assignment::create)
+        .get("/assignments/{assignment}/edit", Action::AssignSpecialists, assignment_change::edit)
+        .post("/assignments/{assignment}/edit", Action::AssignSpecialists, assignment_change::update)
         .post("/assignments/{assignment}/closing", Action::AssignSpecialists, assignment::close)
         .get("/assignments/{assignment}/days", Action::WriteOpinion, worked_days::index)
         .post("/assignments/{assignment}/days", Action::WriteOpinion, worked_days::create)
