@@ -1,31 +1,29 @@
 //! A person's task from beginning to end, in a real browser. Every page on the way is judged as it is reached.
 //! The cast and their finds are those of the invented site, Vessenholt Quay.
 
-/// Each journey twice: on a telephone over SQLite, at a desk over PostgreSQL. `body` is the journey itself.
+/// Each journey twice in one browser: on a telephone over SQLite, then at a desk over PostgreSQL. `body` is the journey itself.
 macro_rules! at_both_widths {
     ($(async fn $name:ident($lab:ident: Lab, $browser:ident: &Browser) $body:block)+) => {$(
         mod $name {
             use super::*;
             use tests::browser::{DESKTOP, PHONE};
-            use tests::support::{Engine, engines};
+            use tests::support::engines;
 
             pub async fn body($lab: Lab, $browser: &Browser) $body
 
-            async fn run(lab: Lab, size: (u32, u32)) {
-                let browser = Browser::open(&lab).await;
-                browser.size(size).await;
-                body(lab, &browser).await;
-                browser.close().await;
-            }
-
             #[test]
-            fn on_a_telephone() {
-                engines::run(Engine::Sqlite, async |lab: Lab| run(lab, PHONE).await);
-            }
-
-            #[test]
-            fn at_a_desk() {
-                engines::run(Engine::Postgres, async |lab: Lab| run(lab, DESKTOP).await);
+            fn on_a_telephone_and_at_a_desk() {
+                engines::run_on_both(async |sqlite: Lab, postgres: Lab| {
+                    let mut browser = Browser::open(&sqlite).await;
+                    browser.size(PHONE).await;
+                    println!("on a telephone");
+                    body(sqlite, &browser).await;
+                    browser.turn_to(&postgres).await;
+                    browser.size(DESKTOP).await;
+                    println!("at a desk");
+                    body(postgres, &browser).await;
+                    browser.close().await;
+                });
             }
         }
     )+};

@@ -3,8 +3,8 @@ use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use store::Db;
 use tests::support::{Lab, Reply, Site, Visitor};
 
-/// Pages of one shape of address per person.
-const OF_A_SHAPE: usize = 2;
+/// Pages of one shape of address per person; a dozen people see as many of them.
+const OF_A_SHAPE: usize = 1;
 
 /// A bound for one person, should shapes ever multiply.
 const OF_A_PERSON: usize = 200;

@@ -49,7 +49,7 @@ static AXE: LazyLock<String> = LazyLock::new(|| {
 });
 
 const RUN_AXE: &str = "const done = arguments[arguments.length - 1];
-    axe.run(document, { resultTypes: ['violations'], runOnly: { type: 'tag', values:
+    axe.run(document, { resultTypes: ['violations'], rules: { 'color-contrast': { enabled: arguments[0] } }, runOnly: { type: 'tag', values:
         ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] } })
     .then(found => done(found.violations.flatMap(v => v.nodes.map(n =>
         `${v.id}: ${v.help}: ${n.html.slice(0, 160)} (${n.any.concat(n.all).map(c => c.message).join('; ').slice(0, 200)})`))))
@@ -104,6 +104,14 @@ impl Browser {
         browser
     }
 
+    /// Goes on before the application of another lab, as nobody; what the console said must have been nothing.
+    pub async fn turn_to(&mut self, lab: &Lab) {
+        self.assert_quiet().await;
+        self.driver.goto("about:blank").await.unwrap();
+        self.driver.cdp().send_raw("Network.clearBrowserCookies", json!({})).await.unwrap();
+        self.base = lab.serve().await;
+    }
+
     /// Ends the browser; what the console said must have been nothing.
     pub async fn close(self) {
         self.assert_quiet().await;
@@ -145,11 +153,11 @@ impl Browser {
 
     /// Goes on as a visitor who is signed in already.
     pub async fn go_on_as(&self, visitor: &Visitor) {
-        self.goto(web::links::SIGN_IN).await;
-        self.driver.delete_all_cookies().await.unwrap();
-        for (name, value) in visitor.cookies() {
-            self.driver.add_cookie(Cookie::new(name.clone(), value.clone())).await.unwrap();
-        }
+        let cdp = self.driver.cdp();
+        cdp.send_raw("Network.clearBrowserCookies", json!({})).await.unwrap();
+        let cookie = |(name, value)| json!({ "name": name, "value": value, "url": self.base });
+        let cookies: Vec<Value> = visitor.cookies().map(cookie).collect();
+        cdp.send_raw("Network.setCookies", json!({ "cookies": cookies })).await.unwrap();
     }
 
     /// Signs in by the page as anybody whose password is that of all test people.
@@ -179,7 +187,11 @@ impl Browser {
 
     /// The words of the first thing a CSS selector finds.
     pub async fn text(&self, selector: &str) -> String {
-        self.one(selector).await.text().await.unwrap()
+        // the browser's own words: the driver's go through every element and ask how it is styled
+        let words = vec![self.one(selector).await.to_json().unwrap()];
+        let said = self.driver.execute("return arguments[0].innerText;", words).await.unwrap();
+        // cells of a table are parted by tabs
+        said.convert::<String>().unwrap().replace('\t', " ")
     }
 
     /// Types into the field with that label, in place of what stands there; for dates type `2031-09-15`.
@@ -190,8 +202,16 @@ impl Browser {
             self.driver.execute(set, vec![field.to_json().unwrap(), json!(text)]).await.unwrap();
             return;
         }
-        field.clear().await.unwrap();
-        field.send_keys(text).await.unwrap();
+        // all at once, as from the clipboard: key by key is what most of a journey would wait for
+        let begin = "const at = arguments[0]; at.scrollIntoView({ block: 'center', behavior: 'instant' }); at.focus();
+            if (at.select) at.select(); return at.readOnly || at.disabled || document.activeElement !== at;";
+        let shut = self.driver.execute(begin, vec![field.to_json().unwrap()]).await.unwrap();
+        assert!(!shut.convert::<bool>().unwrap(), "“{label}” takes no words");
+        let cdp = self.driver.cdp();
+        match text {
+            "" => field.clear().await.unwrap(),
+            text => drop(cdp.send_raw("Input.insertText", json!({ "text": text })).await.unwrap()),
+        }
     }
 
     /// Chooses in the list with that label the option with these words.
@@ -285,9 +305,10 @@ impl Browser {
     }
 
     async fn click(&self, path: &str, words: &str) {
-        let found = self.driver.query(By::XPath(path)).and_displayed().wait(PATIENCE, PAUSE).first().await;
-        let Ok(found) = found else { panic!("nothing to press says “{words}” on {}", self.path().await) };
-        found.scroll_into_view().await.unwrap();
+        let found = self.shown(path).await;
+        let Some(found) = found else {
+            panic!("nothing to press says “{words}” on {}", self.path().await)
+        };
         let mark = "const it = arguments[0]; document.querySelector('main').pageBefore = true;
             return it.tagName === 'A' || it.type === 'submit' && it.form !== null && it.form.checkValidity();";
         let leads_on = self.driver.execute(mark, vec![found.to_json().unwrap()]).await.unwrap();
@@ -296,6 +317,27 @@ impl Browser {
         if leads_on {
             self.await_page().await;
         }
+    }
+
+    /// The first thing at a path that can be seen, brought into view; waits for it a little.
+    async fn shown(&self, path: &str) -> Option<WebElement> {
+        let find = "const all = document.evaluate(arguments[0], document, null, XPathResult.ORDERED_NODE_SNAPSHOT_TYPE, null);
+            for (let i = 0; i < all.snapshotLength; i++) {
+                const it = all.snapshotItem(i);
+                if (!it.checkVisibility({ visibilityProperty: true }) || it.getClientRects().length === 0) continue;
+                it.scrollIntoView({ block: 'center', behavior: 'instant' });
+                return it;
+            }
+            return null;";
+        let begun = std::time::Instant::now();
+        while begun.elapsed() < PATIENCE {
+            let found = self.driver.execute(find, vec![json!(path)]).await;
+            if let Ok(found) = found.and_then(|found| found.element()) {
+                return Some(found);
+            }
+            tokio::time::sleep(PAUSE).await;
+        }
+        None
     }
 
     /// Waits until another page, or another answer within it, has come in place of the marked one.
@@ -326,7 +368,7 @@ impl Browser {
     /// Fails unless the page says these words where they can be seen.
     pub async fn assert_says(&self, words: &str) {
         let said = self.text("main").await;
-        assert!(said.contains(words), "{} does not say “{words}”:\n{said}", self.path().await);
+        assert!(contains(&said, words), "{} does not say “{words}”:\n{said}", self.path().await);
     }
 
     /// Waits until the page says these words: what leads on by itself, or takes its time.
@@ -347,11 +389,15 @@ impl Browser {
     /// Fails if the page says these words.
     pub async fn assert_silent(&self, words: &str) {
         let said = self.driver.source().await.unwrap();
-        assert!(!said.contains(words), "{} says “{words}”", self.path().await);
+        assert!(!contains(&said, words), "{} says “{words}”", self.path().await);
     }
 
-    /// What axe-core finds wrong with the page as it is shown.
+    /// What axe-core finds wrong with the page as it is shown, contrast of colours among it.
     pub async fn inaccessible(&self) -> Vec<String> {
+        self.judge(true).await
+    }
+
+    async fn judge(&self, contrast: bool) -> Vec<String> {
         // The judge is a script itself; those of the page have had their time when it comes.
         let on = self.scripts.load(Ordering::Relaxed);
         self.let_run(true).await;
@@ -359,15 +405,20 @@ impl Browser {
             self.driver.execute("return 'axe' in window;", Vec::new()).await.unwrap().convert().unwrap();
         if !come {
             self.driver.execute(AXE.as_str(), Vec::new()).await.unwrap();
+            // From now on every page comes with it: the same script once more is not translated again.
+            let script = json!({ "source": AXE.as_str() });
+            self.driver.cdp().send_raw("Page.addScriptToEvaluateOnNewDocument", script).await.unwrap();
         }
-        let found = self.driver.execute_async(RUN_AXE, Vec::new()).await.unwrap().convert().unwrap();
+        let found =
+            self.driver.execute_async(RUN_AXE, vec![json!(contrast)]).await.unwrap().convert().unwrap();
         self.let_run(on).await;
         found
     }
 
-    /// Fails unless axe-core finds nothing wrong.
+    /// Fails unless axe-core finds nothing wrong. Contrast, which takes as long as all else together, is judged on the walk over
+    /// all pages: the colours are the same everywhere.
     pub async fn assert_accessible(&self) {
-        let wrong = self.inaccessible().await;
+        let wrong = self.judge(false).await;
         assert!(wrong.is_empty(), "{}:\n{}", self.path().await, wrong.join("\n"));
     }
 
@@ -421,6 +472,11 @@ fn start_driver() -> (Driver, String) {
     // Whatever else it says must not fill the pipe.
     std::thread::spawn(move || lines.for_each(drop));
     (Driver(child), format!("http://127.0.0.1:{}", port.expect("chromedriver tells its port")))
+}
+
+/// Whether words are said, large or small letters alike: the look of a page raises first letters.
+fn contains(said: &str, words: &str) -> bool {
+    said.to_lowercase().contains(&words.to_lowercase())
 }
 
 /// Words as XPath writes them.

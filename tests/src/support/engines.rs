@@ -29,6 +29,25 @@ where
     }
 }
 
+/// Runs one test on a database of each engine, SQLite first; both go when the test ends.
+pub fn run_on_both<A, F>(body: impl FnOnce(A, A) -> F)
+where
+    A: Start,
+    F: Future<Output = ()>,
+{
+    let runtime = Runtime::new().unwrap();
+    let fresh = |engine| runtime.block_on(Engines::fresh(engine));
+    let (first, second) = (fresh(Engine::Sqlite), fresh(Engine::Postgres));
+    let (sqlite, postgres) = (first.db.clone(), second.db.clone());
+    let whole = async { body(A::start(sqlite).await, A::start(postgres).await).await };
+    let outcome = catch_unwind(AssertUnwindSafe(|| runtime.block_on(whole)));
+    runtime.block_on(first.close());
+    runtime.block_on(second.close());
+    if let Err(cause) = outcome {
+        resume_unwind(cause);
+    }
+}
+
 /// Where databases come from.
 pub struct Engines;
 
