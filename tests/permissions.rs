@@ -550,8 +550,10 @@ async fn check_all(db: Db, name: &str, who: impl AsyncFnOnce(&Site) -> Option<Ac
     let who = who(&matrix.lab.site).await;
     matrix.by_pin = who.as_ref().is_some_and(|who| who.bench_only);
     for listed in web::routes::all(&matrix.lab.app).listed {
+        // who may not do it at all is refused whatever is sent
         if listed.method != Method::GET
             && let Some(who) = &who
+            && who.may_somewhere(listed.action)
         {
             matrix.check_forged(name, who, &listed).await;
         }

@@ -92,7 +92,8 @@ all_tests() {
     export FINDWAY_TEST_POSTGRES
     FINDWAY_TEST_POSTGRES=$(cat "$log/address")
     if cargo nextest --version >/dev/null 2>&1; then
-        cargo nextest run --workspace --no-fail-fast
+        # a test in a browser waits now and then: one more than there are processors keeps them busy
+        cargo nextest run --workspace --no-fail-fast --test-threads $(($(nproc) + 1))
     else
         cargo test --workspace --lib --bins --tests --no-fail-fast
     fi

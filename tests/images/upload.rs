@@ -110,7 +110,8 @@ on_both_engines! {
     async fn an_upload_does_not_hold_up_other_requests(lab: Lab) {
         let find = lab.site.find("61").material("iron").add().await;
         let mut photographer = lab.sign_in(Role::Photographer).await;
-        let large = image::RgbImage::from_fn(6000, 4000, |x, y| image::Rgb([(x % 251) as u8, (y % 241) as u8, 60]));
+        let row: Vec<u8> = (0..6000).flat_map(|x| [(x % 251) as u8, (x % 241) as u8, 60]).collect();
+        let large = image::RgbImage::from_raw(6000, 4000, row.repeat(4000)).unwrap();
         let mut file = std::io::Cursor::new(Vec::new());
         large.write_to(&mut file, image::ImageFormat::Jpeg).unwrap();
         let file = file.into_inner();

@@ -29,7 +29,7 @@ async fn ask(browser: &Browser, script: &str) -> Value {
     browser.driver.execute(script, Vec::new()).await.unwrap().json().clone()
 }
 
-at_both_widths! {
+at_a_desk! {
     async fn a_specialist_goes_through_the_desk_and_is_answered(lab: Lab, browser: &Browser) {
         for number in ["95", "96"] {
             lab.site.find(number).material("cremated_bone").object("urn spit").restricted().add().await;

@@ -29,6 +29,27 @@ macro_rules! at_both_widths {
     )+};
 }
 
+/// A journey that is made at a desk, over PostgreSQL; its pages are judged on a telephone by the walk over all pages.
+macro_rules! at_a_desk {
+    ($(async fn $name:ident($lab:ident: Lab, $browser:ident: &Browser) $body:block)+) => {$(
+        mod $name {
+            use super::*;
+            use tests::support::{Engine, engines};
+
+            pub async fn body($lab: Lab, $browser: &Browser) $body
+
+            #[test]
+            fn at_a_desk() {
+                engines::run(Engine::Postgres, async |lab: Lab| {
+                    let browser = Browser::open(&lab).await;
+                    body(lab, &browser).await;
+                    browser.close().await;
+                });
+            }
+        }
+    )+};
+}
+
 /// The journey of that name once more on a telephone, with scripts turned off.
 macro_rules! without_scripts {
     ($name:ident) => {

@@ -39,7 +39,7 @@ async fn value(browser: &Browser, selector: &str) -> String {
     browser.one(selector).await.value().await.unwrap().unwrap_or_default()
 }
 
-at_both_widths! {
+at_a_desk! {
     async fn a_bone_specialist_enters_rows_under_a_licence(lab: Lab, browser: &Browser) {
         let mut finds = Vec::new();
         for (number, mass) in [("95", 212.0), ("96", 305.0), ("97", 98.0)] {

@@ -68,7 +68,7 @@ async fn read_bath(browser: &Browser, (at, reading): (&str, &str)) {
     browser.assert_says("The bath is on record").await;
 }
 
-at_both_widths! {
+at_a_desk! {
     async fn iron_is_weighed_until_it_is_dry_and_only_then_sealed(lab: Lab, browser: &Browser) {
         let damp = |find: &mut store::finds::NewFind| find.recovered_state = RecoveredState::Damp;
         let hinge = lab.site.find("61").material("iron").object("strap hinge").with(damp).add().await;

@@ -54,7 +54,7 @@ async fn rows(browser: &Browser) -> Vec<String> {
     rows
 }
 
-at_both_widths! {
+at_a_desk! {
     async fn the_shot_list_of_forty_finds_knows_what_is_missing(lab: Lab, browser: &Browser) {
         for number in NUMBERS {
             let find = lab.site.find(&number.to_string()).material("ceramic").object("jug").add().await;

@@ -76,7 +76,7 @@ async fn panel(lab: &Lab, by: PersonId) -> FindId {
     panel
 }
 
-at_both_widths! {
+at_a_desk! {
     async fn iron_brooch_and_wet_glass_are_registered_and_the_glass_comes_first(lab: Lab, browser: &Browser) {
         as_person(&lab, browser, lab.site.person(Role::FindsOfficer)).await;
         browser.go("Contexts").await;

@@ -5,7 +5,7 @@ use domain::permission::Role;
 use tests::browser::Browser;
 use tests::support::Lab;
 
-at_both_widths! {
+at_a_desk! {
     async fn a_late_tile_is_judged_intrusive_and_the_conflict_is_gone(lab: Lab, browser: &Browser) {
         let site = &lab.site;
         above(site, "206", "207").await;

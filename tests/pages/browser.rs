@@ -46,7 +46,11 @@ pub async fn unreadable(crawl: &Crawl) -> Vec<String> {
             browser.goto(&seen.path).await;
             for size in [DESKTOP, PHONE, NARROW] {
                 browser.size(size).await;
-                let found = if judged.contains(&size) { browser.inaccessible().await } else { Vec::new() };
+                let found = if judged.contains(&size) {
+                    browser.inaccessible(size == DESKTOP || judged.len() == 1).await
+                } else {
+                    Vec::new()
+                };
                 wrong.extend(found.into_iter().map(|w| format!("{who}, {}, {} px: {w}", seen.path, size.0)));
                 let over = browser.overflow().await;
                 if over > 0 {

@@ -54,7 +54,8 @@ pub async fn unsound(crawl: &Crawl) -> Vec<String> {
 fn nu(folder: &Path) -> String {
     let jar = Path::new(env!("CARGO_MANIFEST_DIR")).join("node/node_modules/vnu-jar/build/dist/vnu.jar");
     let judged = Command::new("java")
-        .args(["-Xss4m", "-jar"])
+        // a short run is over before the better translator is warm
+        .args(["-Xss4m", "-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC", "-jar"])
         .arg(jar)
         .args(["--errors-only", "--format", "gnu", "--skip-non-html"])
         .arg(folder)

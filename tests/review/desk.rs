@@ -226,7 +226,7 @@ on_both_engines! {
         assert_eq!(sent.len(), 2);
         for letter in sent {
             assert!(letter.body.contains("The find is restricted"), "{}", letter.body);
-            assert!(!letter.body.contains("femur") && !letter.body.contains("402"), "{}", letter.body);
+            assert!(!letter.body.contains("femur") && !letter.body.contains("402 mm"), "{}", letter.body);
         }
     }
 }

@@ -392,12 +392,8 @@ impl Browser {
         assert!(!contains(&said, words), "{} says “{words}”", self.path().await);
     }
 
-    /// What axe-core finds wrong with the page as it is shown, contrast of colours among it.
-    pub async fn inaccessible(&self) -> Vec<String> {
-        self.judge(true).await
-    }
-
-    async fn judge(&self, contrast: bool) -> Vec<String> {
+    /// What axe-core finds wrong with the page as it is shown, the contrast of colours among it where asked for.
+    pub async fn inaccessible(&self, contrast: bool) -> Vec<String> {
         // The judge is a script itself; those of the page have had their time when it comes.
         let on = self.scripts.load(Ordering::Relaxed);
         self.let_run(true).await;
@@ -418,7 +414,7 @@ impl Browser {
     /// Fails unless axe-core finds nothing wrong. Contrast, which takes as long as all else together, is judged on the walk over
     /// all pages: the colours are the same everywhere.
     pub async fn assert_accessible(&self) {
-        let wrong = self.judge(false).await;
+        let wrong = self.inaccessible(false).await;
         assert!(wrong.is_empty(), "{}:\n{}", self.path().await, wrong.join("\n"));
     }
 
