@@ -6,17 +6,17 @@
   if (!table) return;
   const form = table.closest("form");
   const body = table.tBodies[0];
-  const MOST = 400;
+  const most = Number(table.dataset.cells);
   const rows = () => [...body.rows].filter(row => !row.classList.contains("told"));
   const cells = row => [...row.querySelectorAll("input")];
   const heads = [...table.tHead.rows[0].cells].slice(1).map(head => head.firstChild.textContent.trim().toLowerCase());
 
   function add() {
     const all = rows();
-    if (all.length >= MOST) return null;
+    if (all.length >= most) return null;
     const row = all[all.length - 1].cloneNode(true);
     const n = all.length + 1;
-    row.id = "r" + n; row.classList.remove("faulty");
+    row.id = "r" + n;
     row.cells[0].id = "n" + n; row.cells[0].textContent = n;
     cells(row).forEach(cell => {
       cell.value = ""; cell.removeAttribute("aria-invalid"); cell.removeAttribute("aria-describedby");

@@ -33,6 +33,8 @@ on_both_engines! {
         let letter = crate::people::letters_sent(&lab).await.into_iter().find(|letter| letter.subject.starts_with("Changed")).unwrap();
         assert!(letter.body.contains("until: 1 Nov 2031, before 15 Oct 2031"), "{}", letter.body);
         assert!(letter.body.contains("agreed: 2.5 days, before nothing"), "{}", letter.body);
+        let journal = lab.sign_in(Role::Reader).await.page(&format!("/projects/{}", lab.site.code)).await.text("main");
+        assert!(journal.contains("is asked: until, shared, agreed") && !journal.contains("2.5"), "{journal}");
         // what is no longer shared is out of reach at once
         let mut ilka = lab.sign_in(Role::Specialist).await;
         assert_eq!(ilka.get(&format!("/finds/{find}")).await.status, StatusCode::NOT_FOUND);

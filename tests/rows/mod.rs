@@ -116,8 +116,8 @@ on_both_engines! {
         let other = lab.site.another(Role::Specialist, "Maren Ash").await;
         let grid = path(assignment, "bone");
         let mut joss = lab.sign_in(Role::Specialist).await;
-        let mut fields = vec![("columns", "element,weight"), ("do_what", "submit")];
-        for (number, mass) in [("95", "212"), ("96", "98")] {
+        let mut fields = vec![("columns", "element,weight"), ("do_what", "submit"), ("note", "the rest sieved away")];
+        for (number, mass) in [("95", "200"), ("96", "98")] {
             fields.extend([("row_find", number), ("row_sub_number", ""), ("cell", "skull"), ("cell", mass)]);
         }
         let list = joss.post(&grid, &fields).await.location();
@@ -128,11 +128,13 @@ on_both_engines! {
         let mut petra = lab.sign_in(Role::Manager).await;
         let seen = petra.page(&list).await;
         assert_eq!(seen.count("[aria-label='Rows as submitted'] tbody tr"), 1);
-        assert!(seen.text("main").contains("1 rows of restricted finds are not shown"), "{}", seen.text("main"));
+        assert!(seen.text("main").contains("One row of a restricted find is not shown to you"), "{}", seen.text("main"));
         assert!(seen.text("main").contains("Together: 1 row, 98 g."));
         assert!(!petra.get(&format!("{list}/rows.csv")).await.source().contains("95"));
+        assert!(!seen.text("main").contains("sieved away"), "words about a restricted find");
         lab.site.clear(Role::Manager).await;
-        assert!(petra.page(&list).await.text("main").contains("Together: 2 rows, 310 g."));
+        assert!(petra.page(&list).await.text("main").contains("Together: 2 rows, 298 g."));
+        assert!(petra.page(&list).await.text("main").contains("sieved away"));
         let elsewhere = Site::named(&lab.site.db, FOREIGN).await;
         let mut stranger = lab.sign_in_as(elsewhere.person(Role::Manager)).await;
         assert_eq!(stranger.get(&list).await.status, StatusCode::NOT_FOUND);
@@ -142,7 +144,7 @@ on_both_engines! {
         // when the sharing ends, what was written stays its author's
         let ended = petra.post(&format!("/assignments/{assignment}/closing"), &[("sharing", "hide")]).await;
         assert_eq!(ended.status, StatusCode::SEE_OTHER);
-        assert!(joss.page(&list).await.text("main").contains("310 g"));
+        assert!(joss.page(&list).await.text("main").contains("298 g"));
         assert!(joss.page(&grid).await.text("main").contains("shares no find any more"));
         assert_eq!(joss.post(&grid, &fields).await.status, StatusCode::UNPROCESSABLE_ENTITY);
     }

@@ -49,7 +49,7 @@ on_both_engines! {
         let back = sabine.upload(&file, &[], &[("file", "pottery.xlsx", &filled)]).await;
         assert_eq!(back.status, StatusCode::SEE_OTHER, "{}", back.text("main"));
         let page = sabine.follow(&back).await;
-        assert!(page.text(".notice").contains("3 rows of the file are in your draft"), "{}", page.text(".notice"));
+        assert!(page.text(".notice").contains("In your draft from the file: 3 rows."), "{}", page.text(".notice"));
         assert!(page.text(".notice").contains("Left out, being no column of Pottery: Shelf."), "{}", page.text(".notice"));
         let wrong = page.texts("#rows li");
         assert_eq!(wrong.len(), 3, "{wrong:?}");
@@ -60,7 +60,7 @@ on_both_engines! {
         // what is kept is not lost to a second file by an oversight
         let again = sabine.upload(&file, &[], &[("file", "pottery.xlsx", &filled)]).await;
         assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY);
-        assert!(again.text("#file-error").starts_with("3 rows are kept here."), "{}", again.text("#file-error"));
+        assert!(again.text("#file-error").starts_with("Kept here: 3 rows."), "{}", again.text("#file-error"));
         let right = json!([
             { "Find": "12", "Sub-number": "a", "Fabric": "Q1", "Part": "rim", "Count": 2, "Weight (g)": 12.5 },
             { "Find": "12", "Sub-number": "b", "Fabric": "Q1", "Part": "base", "Count": 3, "Weight (g)": 28.7 },

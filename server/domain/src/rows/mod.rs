@@ -12,7 +12,7 @@ mod sums;
 pub use check::{Fault, FindAsked, Place, Row, TypedRow, TypedRows, check};
 pub use column::{Column, ColumnKind, Meaning, code_of};
 pub use discipline::{BROUGHT, Brought};
-pub use sums::{Difference, Share, Sum, differences, shares_by, sum};
+pub use sums::{Difference, Sum, WordSum, differences, sum, sums_by};
 
 /// Most columns of a discipline.
 pub const MOST_COLUMNS: usize = 30;

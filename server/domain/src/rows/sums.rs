@@ -24,7 +24,7 @@ pub struct Difference {
 
 /// The rows that say the same in one column.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Share {
+pub struct WordSum {
     /// Empty where nothing is said.
     pub word: String,
     pub sum: Sum,
@@ -69,19 +69,19 @@ pub fn differences(columns: &[Column], rows: &[Row], finds: &[FindAsked]) -> Vec
 }
 
 /// The rows by what they say in a column, the heaviest first, then the most.
-pub fn shares_by(columns: &[Column], rows: &[Row], column: usize) -> Vec<Share> {
+pub fn sums_by(columns: &[Column], rows: &[Row], column: usize) -> Vec<WordSum> {
     let mut words: Vec<&str> =
         rows.iter().filter_map(|row| row.cells.get(column)).map(String::as_str).collect();
     words.sort_unstable();
     words.dedup();
     let of = |word: &str| {
         let own = rows.iter().filter(|row| row.cells.get(column).is_some_and(|cell| cell == word));
-        Share { word: word.to_owned(), sum: sum(columns, own) }
+        WordSum { word: word.to_owned(), sum: sum(columns, own) }
     };
-    let mut shares: Vec<Share> = words.into_iter().map(of).collect();
-    let rank = |share: &Share| (share.sum.mass_g.unwrap_or_default(), share.sum.rows as f64);
-    shares.sort_by(|a, b| rank(b).partial_cmp(&rank(a)).unwrap_or(std::cmp::Ordering::Equal));
-    shares
+    let mut sums: Vec<WordSum> = words.into_iter().map(of).collect();
+    let rank = |one: &WordSum| (one.sum.mass_g.unwrap_or_default(), one.sum.rows as f64);
+    sums.sort_by(|a, b| rank(b).partial_cmp(&rank(a)).unwrap_or(std::cmp::Ordering::Equal));
+    sums
 }
 
 /// To a hundredth: sums of decimals carry dust.

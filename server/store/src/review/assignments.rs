@@ -1,4 +1,5 @@
 //! Finds sent to a specialist with a question and a due date.
+use crate::db::Stmt;
 use crate::{Result, StoreError, Tx, sql};
 use chrono::NaiveDate;
 use domain::Instant;
@@ -109,34 +110,21 @@ impl Assignment {
 /// Makes an assignment.
 pub async fn insert(tx: &mut Tx, new: &NewAssignment, by: PersonId, now: Instant) -> Result<AssignmentId> {
     let id = AssignmentId::new(now);
-    let (terms, shares) = (&new.terms, new.terms.shares);
-    tx.sql(sql!(
+    let statement = tx.sql(sql!(
         "INSERT INTO assignment (id, project_id, specialist_id, question, due_on, made_by, made_at, aims, blind,
             agreed_days, fee, fee_for, currency, share_images, share_xrays, share_conservation, share_measurements,
             share_contexts, share_restricted)
          VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19)"
-    ))
-    .bind(id.0)
-    .bind(new.project.0)
-    .bind(new.specialist.0)
-    .bind(new.question.clone())
-    .bind(new.due_on)
-    .bind(by.0)
-    .bind(domain::cut(now))
-    .bind(terms.aims.clone())
-    .bind(terms.blind)
-    .bind(terms.days)
-    .bind(terms.fee)
-    .bind(terms.fee_for.code())
-    .bind(terms.currency.clone())
-    .bind(shares.has(Share::Images))
-    .bind(shares.has(Share::Xrays))
-    .bind(shares.has(Share::Conservation))
-    .bind(shares.has(Share::Measurements))
-    .bind(shares.has(Share::Contexts))
-    .bind(shares.has(Share::Restricted))
-    .run()
-    .await?;
+    ));
+    let statement = statement
+        .bind(id.0)
+        .bind(new.project.0)
+        .bind(new.specialist.0)
+        .bind(new.question.clone())
+        .bind(new.due_on)
+        .bind(by.0)
+        .bind(domain::cut(now));
+    bind_terms(statement, &new.terms).run().await?;
     for find in &new.finds {
         tx.sql(sql!("INSERT INTO assignment_find (assignment_id, find_id) VALUES ($1, $2)"))
             .bind(id.0)
@@ -193,18 +181,21 @@ pub async fn update(
     (question, due_on, terms): (&str, NaiveDate, &Terms),
     revision: i64,
 ) -> Result<()> {
-    let shares = terms.shares;
-    let touched = tx
-        .sql(sql!(
+    let statement = tx.sql(sql!(
             "UPDATE assignment SET question = $3, due_on = $4, aims = $5, blind = $6, agreed_days = $7, fee = $8, fee_for = $9,
                 currency = $10, share_images = $11, share_xrays = $12, share_conservation = $13,
                 share_measurements = $14, share_contexts = $15, share_restricted = $16, revision = revision + 1
              WHERE id = $1 AND revision = $2"
-        ))
-        .bind(id.0)
-        .bind(revision)
-        .bind(question.to_owned())
-        .bind(due_on)
+    ));
+    let statement = statement.bind(id.0).bind(revision).bind(question.to_owned()).bind(due_on);
+    let touched = bind_terms(statement, terms).run().await?;
+    if touched == 1 { Ok(()) } else { Err(StoreError::Changed) }
+}
+
+/// The terms in the order of both statements, from the aims to restricted finds.
+fn bind_terms<'a>(statement: Stmt<'a>, terms: &Terms) -> Stmt<'a> {
+    let shares = terms.shares;
+    statement
         .bind(terms.aims.clone())
         .bind(terms.blind)
         .bind(terms.days)
@@ -217,9 +208,6 @@ pub async fn update(
         .bind(shares.has(Share::Measurements))
         .bind(shares.has(Share::Contexts))
         .bind(shares.has(Share::Restricted))
-        .run()
-        .await?;
-    if touched == 1 { Ok(()) } else { Err(StoreError::Changed) }
 }
 
 /// Closes an assignment.

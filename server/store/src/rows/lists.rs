@@ -39,11 +39,15 @@ pub struct RowList {
     pub note: String,
     pub submitted_at: Instant,
     pub superseded_at: Option<Instant>,
-    /// How many rows it holds.
-    pub rows: i64,
+    rows: i64,
 }
 
 impl RowList {
+    /// How many rows it holds.
+    pub fn rows(&self) -> usize {
+        usize::try_from(self.rows).unwrap_or_default()
+    }
+
     /// Its columns, as they were when it was submitted.
     pub fn columns(&self) -> Result<Vec<Column>> {
         read(&self.column_list, "row_list.column_list")
@@ -157,13 +161,6 @@ pub async fn list_of_project(tx: &mut Tx, project: ProjectId) -> Result<Vec<RowL
     tx.sql(text).bind(project.0).all().await
 }
 
-/// The standing versions of a specialist, in every project.
-pub async fn list_of_specialist(tx: &mut Tx, specialist: PersonId) -> Result<Vec<RowList>> {
-    let text =
-        lists!("WHERE a.specialist_id = $1 AND l.superseded_at IS NULL ORDER BY l.discipline_name, l.id");
-    tx.sql(text).bind(specialist.0).all().await
-}
-
 /// The standing versions that have a row for a find.
 pub async fn list_of_find(tx: &mut Tx, find: FindId) -> Result<Vec<RowList>> {
     tx.sql(lists!(
@@ -194,15 +191,27 @@ pub async fn list_lines(tx: &mut Tx, list: RowListId, restricted: bool) -> Resul
         .bind(restricted)
         .all()
         .await?;
-    rows.into_iter()
-        .map(|row| {
-            let cells = read(&row.cells, "row_line.cells")?;
-            Ok(Line {
-                row: Row { find: FindId(row.find_id), sub_number: row.sub_number, cells },
-                number: row.number,
-            })
-        })
-        .collect()
+    rows.into_iter().map(line).collect()
+}
+
+/// The first rows of a list that are about a find, `most` of them.
+pub async fn list_lines_of_find(tx: &mut Tx, list: RowListId, find: FindId, most: i64) -> Result<Vec<Line>> {
+    let rows: Vec<LineRow> = tx
+        .sql(sql!(
+            "SELECT r.find_id, f.number, r.sub_number, r.cells FROM row_line r JOIN find f ON f.id = r.find_id
+             WHERE r.list_id = $1 AND r.find_id = $2 ORDER BY r.position LIMIT $3"
+        ))
+        .bind(list.0)
+        .bind(find.0)
+        .bind(most)
+        .all()
+        .await?;
+    rows.into_iter().map(line).collect()
+}
+
+fn line(row: LineRow) -> Result<Line> {
+    let cells = read(&row.cells, "row_line.cells")?;
+    Ok(Line { row: Row { find: FindId(row.find_id), sub_number: row.sub_number, cells }, number: row.number })
 }
 
 #[derive(sqlx::FromRow)]

@@ -71,18 +71,20 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<AssignmentId>, posted: Poste
         let page = ChangePage { errors, ..page(&ctx, &assignment, form) };
         return Ok(again(page).into_response());
     };
-    assignments::update(&mut tx, id, (&asked.question, asked.due_on, &asked.terms), assignment.revision)
-        .await?;
     let changes = changes(&assignment, &asked);
     if changes.is_empty() {
         return ctx
             .finish(tx, &posted, &links::specialists(&assignment.project_code), "Nothing was changed.")
             .await;
     }
+    assignments::update(&mut tx, id, (&asked.question, asked.due_on, &asked.terms), assignment.revision)
+        .await?;
+    // every reader of the project reads its journal: what was agreed and asked is told in the letter alone
+    let which: Vec<&str> = changes.iter().map(|(what, _)| *what).collect();
     let entry = Entry {
         project: Some(assignment.project_id),
         verb: "changed",
-        words: format!("changed what {} is asked: {}", assignment.specialist_name, changes.join("; ")),
+        words: format!("changed what {} is asked: {}", assignment.specialist_name, which.join(", ")),
         by: Some(ctx.actor.person),
         ..Entry::default()
     };
@@ -92,8 +94,8 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<AssignmentId>, posted: Poste
     ctx.finish(tx, &posted, &links::specialists(&assignment.project_code), &told).await
 }
 
-/// What is different, a sentence each.
-fn changes(before: &Assignment, now: &Asked) -> Vec<String> {
+/// What is different, with a sentence each.
+fn changes(before: &Assignment, now: &Asked) -> Vec<(&'static str, String)> {
     let terms = &now.terms;
     let agreed =
         terms_words::agreed(terms.days, terms.fee.map(|fee| (fee, terms.fee_for, terms.currency.as_str())));
@@ -108,19 +110,27 @@ fn changes(before: &Assignment, now: &Asked) -> Vec<String> {
         ("agreed", terms_words::agreed_for(before), agreed),
     ];
     let differ = pairs.into_iter().filter(|(_, before, now)| before != now);
-    differ.map(|(what, before, now)| format!("{what}: {}, before {}", said(now), said(before))).collect()
+    differ
+        .map(|(what, before, now)| (what, format!("{what}: {}, before {}", said(now), said(before))))
+        .collect()
 }
 
-async fn write_letter(ctx: &Ctx, tx: &mut Tx, assignment: &Assignment, changes: &[String]) -> Answer<()> {
+async fn write_letter(
+    ctx: &Ctx,
+    tx: &mut Tx,
+    assignment: &Assignment,
+    changes: &[(&str, String)],
+) -> Answer<()> {
     let person = store::people::find(tx, assignment.specialist_id).await?.ok_or(AppError::NotFound)?;
     let link = crate::people::entry_link(ctx, tx, &person, links::MY_FINDS).await?;
+    let sentences: Vec<&str> = changes.iter().map(|(_, words)| words.as_str()).collect();
     let body = format!(
         "Dear {},\n\n{} has changed what you are asked about finds of {} ({}):\n\n{}\n\nEverything is here:\n{link}\n\n{}\n",
         person.name,
         ctx.actor.name,
         assignment.project_name,
         assignment.project_code,
-        changes.join("\n"),
+        sentences.join("\n"),
         ctx.actor.name,
     );
     let letter = NewLetter {

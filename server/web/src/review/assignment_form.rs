@@ -124,7 +124,7 @@ impl AssignmentForm {
         }
     }
 
-    /// What is compared when it is changed, and told in letters.
+    /// What is compared when two people change it.
     pub fn fields(&self) -> Vec<(&'static str, &'static str, String)> {
         let agreed = [self.days.as_str(), &self.fee, &self.currency, &self.fee_for];
         vec![

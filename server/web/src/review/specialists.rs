@@ -6,6 +6,7 @@ use crate::filters::show_day;
 use crate::links;
 use crate::page::{Chrome, ok};
 use crate::path::Path;
+use crate::rows::rows_words;
 use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::AssignmentId;
@@ -106,7 +107,7 @@ fn view(ctx: &Ctx, assignment: &Assignment, (finds, worked): (Vec<FindView>, Opt
 /// “Pottery, 24 rows, version 2, 12 Sep 2031”.
 fn rows_view(list: &RowList) -> (String, String) {
     let day = show_day(list.submitted_at.date_naive());
-    let rows = if list.rows == 1 { "1 row".to_owned() } else { format!("{} rows", list.rows) };
+    let rows = rows_words(list.rows());
     (links::row_list(list.id), format!("{}, {rows}, version {}, {day}", list.discipline_name, list.version))
 }
 

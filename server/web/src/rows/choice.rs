@@ -1,4 +1,5 @@
 //! The disciplines in which a specialist may enter rows for an assignment.
+use super::rows_words;
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;
@@ -51,7 +52,7 @@ pub(super) async fn index(ctx: Ctx, Path(id): Path<AssignmentId>) -> Answer {
         };
         let version = last.map(|list| {
             let day = show_day(list.submitted_at.date_naive());
-            format!("version {} submitted {day}, {} rows", list.version, list.rows)
+            format!("version {} submitted {day}, {}", list.version, rows_words(list.rows()))
         });
         let state = [version.as_deref().unwrap_or_default(), begun];
         lines.push(Line {

@@ -36,6 +36,8 @@ pub(super) struct GridPage {
     rows: Vec<RowView>,
     /// More rows than a page takes: they are changed in the spreadsheet.
     too_many: Option<usize>,
+    /// Most rows of the grid, for the script that adds them.
+    most: usize,
     /// Every fault with the row it leads to, cut short; how many more there are.
     faults: Vec<(usize, String)>,
     more_faults: usize,
@@ -110,6 +112,7 @@ pub(super) fn of(ctx: &Ctx, about: &About, draft: &Draft, shown: Shown) -> GridP
             Some(_) => Vec::new(),
         },
         too_many,
+        most: MOST_TYPED,
         more_faults: faults.len().saturating_sub(MOST_TOLD),
         checked: shown.check && faults.is_empty() && shown.errors.is_empty(),
         faults: faults.iter().take(MOST_TOLD).map(told).collect(),
@@ -119,7 +122,7 @@ pub(super) fn of(ctx: &Ctx, about: &About, draft: &Draft, shown: Shown) -> GridP
             .collect(),
         together: if rows.is_empty() { String::new() } else { sum_words(sum(columns, &rows)) },
         note: draft.note.clone(),
-        has_draft: !rows.is_empty(),
+        has_draft: draft.typed.rows.iter().any(|row| !row.is_blank()),
         errors: shown.errors,
         here: Here {
             save: links::rows_of(id, code),

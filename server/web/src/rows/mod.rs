@@ -108,10 +108,14 @@ impl About {
     }
 }
 
+/// “1 row”, “24 rows”.
+pub(crate) fn rows_words(rows: usize) -> String {
+    if rows == 1 { "1 row".to_owned() } else { format!("{rows} rows") }
+}
+
 /// “24 rows, 118 pieces, 1240.5 g”.
 fn sum_words(sum: Sum) -> String {
-    let rows = if sum.rows == 1 { "1 row".to_owned() } else { format!("{} rows", sum.rows) };
     let pieces = sum.pieces.map(|n| format!("{} pieces", show_measure(n)));
     let mass = sum.mass_g.map(|g| format!("{} g", show_measure(g)));
-    [Some(rows), pieces, mass].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    [Some(rows_words(sum.rows)), pieces, mass].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

@@ -7,6 +7,9 @@ use store::Tx;
 use store::finds::Find;
 use store::rows::lists::{self, Line};
 
+/// Rows of one list told on the page of a find.
+const MOST: i64 = 20;
+
 /// What one list says of the find.
 pub(crate) struct RowsOfFind {
     /// “Pottery, Dr Joss Penhallick”.
@@ -24,12 +27,16 @@ pub(crate) async fn all(ctx: &Ctx, tx: &mut Tx, (find, reads): (&Find, bool)) ->
             continue;
         }
         let columns = list.columns()?;
-        let lines = lists::list_lines(tx, list.id, true).await?;
-        let own = lines.iter().filter(|line| line.row.find == find.id);
+        let lines = lists::list_lines_of_find(tx, list.id, find.id, MOST + 1).await?;
+        let shown = lines.iter().take(MOST as usize);
+        let mut words: Vec<String> = shown.map(|line| sentence(&columns, line)).collect();
+        if lines.len() > words.len() {
+            words.push("And more, among all rows.".into());
+        }
         all.push(RowsOfFind {
             title: format!("{}, {}", list.discipline_name, list.author),
             href: links::row_list(list.id),
-            lines: own.map(|line| sentence(&columns, line)).collect(),
+            lines: words,
         });
     }
     Ok(all)

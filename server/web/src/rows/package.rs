@@ -10,7 +10,7 @@ use crate::path::Path;
 use axum::body::{Body, Bytes};
 use axum::http::header;
 use axum::response::IntoResponse;
-use domain::ids::{AssignmentId, FindId};
+use domain::ids::AssignmentId;
 use media::{Checksum, Variant};
 use std::io::{self, Read, Seek, Write};
 use store::finds::Find;
@@ -38,7 +38,7 @@ pub(super) async fn show(ctx: Ctx, Path((id, code)): Path<(AssignmentId, String)
     let mut shots = Vec::new();
     for asked in &about.finds {
         // gone while the list was read
-        let Some(find) = visible(&ctx, &mut tx, asked.id).await? else { continue };
+        let Some(find) = store::finds::find_visible(&mut tx, &ctx.actor, asked.id).await? else { continue };
         for (at, image) in (1..).zip(store::images::list_seen(&mut tx, &find).await?) {
             let path = format!("photographs/{}-{at}.jpg", plain(&find.number));
             shots.push(Shot { path, find: find.number.clone(), image });
@@ -48,7 +48,7 @@ pub(super) async fn show(ctx: Ctx, Path((id, code)): Path<(AssignmentId, String)
     drop(tx);
     let filling = Filling::of(&about, rows);
     let template = ctx.app.press.print(move || workbook(&filling)).await?;
-    let mut parts = vec![
+    let parts = [
         ("read me.txt".to_owned(), read_me(&ctx, &about).into_bytes()),
         (Filling::name(&about), template),
         ("finds.csv".to_owned(), finds_csv(&finds).map_err(AppError::inside)?),
@@ -56,7 +56,7 @@ pub(super) async fn show(ctx: Ctx, Path((id, code)): Path<(AssignmentId, String)
     ];
     let (send, receive) = tokio::sync::mpsc::channel::<(String, Bytes)>(2);
     let writing = tokio::task::spawn_blocking(move || packed(receive));
-    for (name, bytes) in parts.drain(..) {
+    for (name, bytes) in parts {
         send.send((name, bytes.into())).await.map_err(AppError::inside)?;
     }
     let mut total = 0;
@@ -73,10 +73,6 @@ pub(super) async fn show(ctx: Ctx, Path((id, code)): Path<(AssignmentId, String)
     drop(send);
     let file = writing.await.map_err(AppError::inside)?.map_err(AppError::inside)?;
     sent(file, &format!("{}-{}.zip", about.assignment.project_code, about.discipline.code))
-}
-
-async fn visible(ctx: &Ctx, tx: &mut store::Tx, id: FindId) -> Answer<Option<Find>> {
-    Ok(store::finds::find_visible(tx, &ctx.actor, id).await?)
 }
 
 /// Writes the parts as they come, on a thread that may wait for the disk.

@@ -1,7 +1,7 @@
 //! A filled template on its way back: its rows become the draft, and the page says row by row what is wrong with them.
-use super::About;
 use super::grid_page::{self, Shown};
 use super::spreadsheet::BEFORE;
+use super::{About, rows_words};
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::file_form::FileForm;
@@ -42,7 +42,7 @@ pub(super) async fn create(
     let columns = about.discipline.columns.clone();
     let typed = match (sent.file.is_empty(), begun > 0 && !replaces) {
         (true, _) => Err("Choose the filled template first.".to_owned()),
-        (_, true) => Err(format!("{begun} rows are kept here. Tick that the file replaces them.")),
+        (_, true) => Err(format!("Kept here: {}. Tick that the file replaces them.", rows_words(begun))),
         _ => ctx.app.press.run(move || rows_of(&sent.file, &columns)).await?,
     };
     let (typed, left_out) = match typed {
@@ -57,7 +57,8 @@ pub(super) async fn create(
     let count = typed.rows.len();
     let draft = Draft { typed, note: draft.note };
     drafts::update(&mut tx, (id, &code), &draft, ctx.now).await?;
-    let mut told = format!("{count} rows of the file are in your draft. Submit them when they are right.");
+    let mut told =
+        format!("In your draft from the file: {}. Submit them when they are right.", rows_words(count));
     if !left_out.is_empty() {
         told += &format!(" Left out, being no column of {}: {}.", about.discipline.name, left_out.join(", "));
     }

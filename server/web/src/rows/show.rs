@@ -13,10 +13,12 @@ use axum::body::Body;
 use axum::response::IntoResponse;
 use domain::ids::RowListId;
 use domain::permission::Action;
-use domain::rows::{Column, ColumnKind, Row, Share, differences, shares_by, sum};
+use domain::rows::{Column, ColumnKind, Row, WordSum, differences, sum, sums_by};
 use store::Tx;
 use store::rows::lists::{self, Line, RowList};
 
+/// Rows that the page shows; the file holds all of them.
+const MOST_SHOWN: usize = 400;
 /// Different words of a column that are still worth a table of sums.
 const MOST_WORDS: usize = 40;
 
@@ -29,8 +31,12 @@ struct ListPage {
     lines: Vec<LineView>,
     /// Rows of restricted finds that this person may not see.
     hidden: usize,
+    /// Rows that only the file holds.
+    beyond: usize,
     together: String,
     differences: Vec<String>,
+    /// Why rows and register differ, in the author’s words.
+    note: String,
     by: Vec<By>,
     versions: Vec<(String, String, bool)>,
     /// Where its author goes on.
@@ -103,13 +109,15 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<RowListId>) -> Answer {
         let day = show_day(list.submitted_at.date_naive());
         (links::row_list(list.id), format!("version {}, {day}", list.version), list.id == id)
     };
+    let hidden = known.list.rows().saturating_sub(rows.len());
     let own = all.iter().filter(|list| list.discipline == known.list.discipline);
     let differ = differences(&known.columns, &rows, &finds).into_iter();
     let page = ListPage {
         chrome: ctx.chrome_in(known.list.project_id),
         heads: known.columns.iter().map(|column| (column.title(), column.is_number())).collect(),
-        lines: known.lines.iter().map(|line| line_view(&known.columns, line)).collect(),
-        hidden: usize::try_from(known.list.rows).unwrap_or_default().saturating_sub(rows.len()),
+        lines: known.lines.iter().take(MOST_SHOWN).map(|line| line_view(&known.columns, line)).collect(),
+        hidden,
+        beyond: rows.len().saturating_sub(MOST_SHOWN),
         together: sum_words(sum(&known.columns, &rows)),
         differences: differ.map(|one| format!("{}: {}", one.number, one.sentence)).collect(),
         by: by_words(&known.columns, &rows),
@@ -119,6 +127,8 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<RowListId>) -> Answer {
             true => (links::rows(known.list.assignment_id), "Rows"),
             false => (links::specialists(&known.list.project_code), "Specialists"),
         },
+        // what is written about restricted finds is read by whoever may see these
+        note: if hidden == 0 { known.list.note.clone() } else { String::new() },
         list: known.list,
     };
     Ok(ok(page).into_response())
@@ -137,17 +147,17 @@ fn line_view(columns: &[Column], line: &Line) -> LineView {
 /// Sums by every column of words that repeats its words.
 fn by_words(columns: &[Column], rows: &[Row]) -> Vec<By> {
     let show = |value: Option<f64>| value.map(show_measure).unwrap_or_default();
-    let line = |share: Share| {
-        let word = if share.word.is_empty() { "not said".to_owned() } else { share.word };
-        [word, share.sum.rows.to_string(), show(share.sum.pieces), show(share.sum.mass_g)]
+    let line = |one: WordSum| {
+        let word = if one.word.is_empty() { "not said".to_owned() } else { one.word };
+        [word, one.sum.rows.to_string(), show(one.sum.pieces), show(one.sum.mass_g)]
     };
     let worded = columns.iter().enumerate().filter(|(_, column)| match column.kind {
         ColumnKind::Text | ColumnKind::Choice => true,
         ColumnKind::Whole | ColumnKind::Number => false,
     });
-    let by = worded.map(|(at, column)| (column.title(), shares_by(columns, rows, at)));
-    let telling = by.filter(|(_, shares)| shares.len() > 1 && shares.len() < rows.len().min(MOST_WORDS));
-    telling.map(|(title, shares)| By { title, lines: shares.into_iter().map(line).collect() }).collect()
+    let by = worded.map(|(at, column)| (column.title(), sums_by(columns, rows, at)));
+    let telling = by.filter(|(_, sums)| sums.len() > 1 && sums.len() < rows.len().min(MOST_WORDS));
+    telling.map(|(title, sums)| By { title, lines: sums.into_iter().map(line).collect() }).collect()
 }
 
 pub(super) async fn xlsx(ctx: Ctx, Path(id): Path<RowListId>) -> Answer {
