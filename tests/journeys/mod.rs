@@ -80,6 +80,7 @@ mod opinions;
 mod photographs;
 mod register;
 mod report;
+mod rings;
 mod rows;
 mod runs;
 mod shots;

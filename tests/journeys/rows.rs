@@ -48,6 +48,8 @@ at_a_desk! {
         }
         license(&lab).await;
         let assignment = lab.site.assign_sharing(&finds, Shares::ALL).await;
+        let petra = Browser::open(&lab).await;
+        as_person(&lab, &petra, lab.site.person(Role::Manager)).await;
         as_person(&lab, browser, lab.site.person(Role::Specialist)).await;
         browser.follow("Rows for Site VSQ31 (VSQ31), due 15 Oct 2031").await;
         browser.assert_page("Rows for Site VSQ31").await;
@@ -87,18 +89,22 @@ at_a_desk! {
         browser.assert_page("My finds").await;
 
         // without the clearance there is nothing to see, not even the number
-        as_person(&lab, browser, lab.site.person(Role::Manager)).await;
-        browser.goto(&links::specialists("VSQ31")).await;
-        browser.follow("Bone, 3 rows, version 1, 15 Sep 2031").await;
-        browser.assert_says("3 rows of restricted finds are not shown to you").await;
-        browser.assert_silent("615").await;
+        petra.goto(&links::specialists("VSQ31")).await;
+        petra.follow("Bone, 3 rows, version 1, 15 Sep 2031").await;
+        petra.assert_says("3 rows of restricted finds are not shown to you").await;
+        petra.assert_silent("615").await;
         let mut ansel = lab.sign_in(Role::Photographer).await;
         assert_eq!(ansel.get(&links::find(finds[0])).await.status, StatusCode::NOT_FOUND);
         lab.site.clear(Role::Manager).await;
-        browser.goto(&links::find(finds[0])).await;
-        browser.assert_says(LICENCE).await;
-        browser.assert_says("Element mixed, Fraction not sieved, Weight 212 g").await;
-        browser.assert_says("No duplicated elements seen.").await;
-        browser.assert_page("95 urn spit").await;
+        petra.goto(&links::find(finds[0])).await;
+        petra.assert_says(LICENCE).await;
+        petra.assert_says("Element mixed, Fraction not sieved, Weight 212 g").await;
+        petra.assert_says("No duplicated elements seen.").await;
+        petra.assert_page("95 urn spit").await;
+        // nothing of it in what others read
+        petra.go("Report").await;
+        petra.assert_silent("urn spit").await;
+        petra.assert_silent("Recorded row by row").await;
+        petra.close().await;
     }
 }

@@ -1,11 +1,56 @@
-//! Bea Lisle-Okoro finds that a late tile contradicts a dated floor, and judges it intrusive.
+//! Bea Lisle-Okoro judges what the finds say of their contexts: a late tile that contradicts a dated floor, and the coin of
+//! story 10 while Petra Dunmoor looks on.
 use super::as_person;
-use crate::contexts::{above, dated};
+use crate::contexts::{above, date, dated};
 use domain::permission::Role;
 use tests::browser::Browser;
-use tests::support::Lab;
+use tests::support::{Lab, Site};
+
+/// Finds of context 214 as story 10 has them: pottery 120–160, glass 70–130, coin 270–273.
+async fn fill_of_the_pit(site: &Site) {
+    let pit = site.context("214").await;
+    for (number, material, object, years) in [
+        ("4", "ceramic", "jar", (120, 160)),
+        ("5", "glass", "beaker", (70, 130)),
+        ("6", "coin", "coin", (270, 273)),
+    ] {
+        let find = site.find(number).material(material).object(object).in_context(pit).add().await;
+        date(site, find, years).await;
+    }
+}
 
 at_a_desk! {
+    async fn the_coin_dates_the_pit_until_it_is_judged_intrusive(lab: Lab, browser: &Browser) {
+        fill_of_the_pit(&lab.site).await;
+        let petra = browser;
+        let bea = Browser::open(&lab).await;
+        as_person(&lab, petra, lab.site.person(Role::Manager)).await;
+        as_person(&lab, &bea, lab.site.person(Role::FindsOfficer)).await;
+        for each in [petra, &bea] {
+            each.go("Contexts").await;
+            each.follow("214").await;
+            each.assert_says("AD 270").await;
+            each.assert_says("find 6, coin, AD 270 to AD 273").await;
+        }
+        petra.assert_says("Without that find\nAD 120").await;
+
+        bea.follow("Judge find 6").await;
+        bea.tick("Intrusive: later, got in afterwards").await;
+        bea.fill("Reason", "in the fill of a root hole").await;
+        bea.press("Record the judgement").await;
+        bea.assert_says("find 4, jar, AD 120 to AD 160").await;
+
+        petra.go("Contexts").await;
+        petra.follow("214").await;
+        petra.assert_says("find 4, jar, AD 120 to AD 160").await;
+        petra.assert_says("No, intrusive. finds officer, 15 Sep 2031: in the fill of a root hole").await;
+        petra.assert_says("Without that find\nAD 70").await;
+        petra.go("Report").await;
+        petra.assert_says("4, jar, AD 120 to AD 160").await;
+        petra.assert_says("Find 6 in context 214: intrusive. finds officer, 15 Sep 2031: in the fill of a root hole.").await;
+        bea.close().await;
+    }
+
     async fn a_late_tile_is_judged_intrusive_and_the_conflict_is_gone(lab: Lab, browser: &Browser) {
         let site = &lab.site;
         above(site, "206", "207").await;

@@ -91,6 +91,34 @@ fn weights_and_counts_add_up_and_say_what_they_lack() {
     assert!(notes.contains("1 find is not weighed and is missing from the weight."), "{notes}");
 }
 
+/// Stories 9 and 10 of the trade's own account of the job, and the tie of case H7_ring_mould_match.o01.
+#[test]
+fn contexts_rows_and_rings_are_told_with_what_is_doubtful_of_them() {
+    let page = page(&project(24));
+    let rows = rows(&page);
+    let dated = rows.iter().find(|row| row[0] == "214" && row.len() == 6 && row[2].starts_with("AD"));
+    assert_eq!(dated.unwrap()[2..], ["AD 270", "12, coin, AD 270–273", "AD 120", "–"]);
+    let everything = page.root_element().text().collect::<String>();
+    for words in [
+        "Find 13 in context 214: residual. Bea Lisle-Okoro, 18 Nov 2026: worn",
+        "Context 214: Every dated find here ends by AD 160",
+        "Dr Joss Penhallick, osteologist, version 2, 19 Nov 2026. Together 3 rows, 615 g.",
+        "Find 8: 615 g in the rows, 600 g in the register.",
+        "cannot separate A and E: a tie",
+    ] {
+        assert!(everything.contains(words), "{words}");
+    }
+    assert!(
+        rows.contains(&["8", "spit 2", "mixed", "305"].map(String::from).to_vec()),
+        "nobody wrote a side"
+    );
+    let gaps = texts(&page, "li").join(" ");
+    assert!(
+        gaps.contains("Bone, Dr Joss Penhallick: find 8: 615 g in the rows"),
+        "nobody said why they differ"
+    );
+}
+
 #[test]
 fn totals_are_the_sum_of_their_rows() {
     let page = page(&project(400));

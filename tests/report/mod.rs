@@ -6,4 +6,6 @@ mod labels;
 mod outside;
 mod round_sheet;
 mod sample;
+mod sample_evidence;
 mod sample_paper;
+mod statement;

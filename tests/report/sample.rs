@@ -1,4 +1,5 @@
 //! An invented project in small: one find of every kind of trouble, and as many more as asked for.
+use super::sample_evidence;
 use chrono::NaiveDate;
 use domain::examination::{Method, Verdict};
 use domain::stages::{Stage, StageState};
@@ -15,7 +16,7 @@ pub fn date(year: i32, month: u32, day: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(year, month, day).unwrap()
 }
 
-fn author(name: &str, qualification: &str) -> Author {
+pub fn author(name: &str, qualification: &str) -> Author {
     Author { name: name.into(), qualification: qualification.into() }
 }
 
@@ -40,6 +41,9 @@ pub fn empty() -> Interim {
         finds: vec![],
         opinions: vec![],
         settlements: vec![],
+        judgements: vec![],
+        rows: vec![],
+        rings: vec![],
         photographs: vec![],
         outstanding: vec![],
         bibliography: vec![],
@@ -181,6 +185,9 @@ pub fn project(count: usize) -> Interim {
         finds,
         opinions: opinions(),
         settlements: vec![settlement()],
+        judgements: vec![sample_evidence::judgement()],
+        rows: vec![sample_evidence::spits()],
+        rings: vec![sample_evidence::rings()],
         photographs: photographs(),
         outstanding: outstanding(),
         bibliography: vec!["Lund, A. 1998. Carved panels of the northern harbours. Vessenholt: Quay Press.".into()],
@@ -202,6 +209,7 @@ fn context(number: usize) -> ContextLine {
         number: number.to_string(),
         phase: (!number.is_multiple_of(9)).then(|| format!("{}", 1 + number % 4)),
         interpretation: thought[number % thought.len()].into(),
+        dated: sample_evidence::terminus(number),
     }
 }
 

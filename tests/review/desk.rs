@@ -175,6 +175,8 @@ on_both_engines! {
         let statement = ilka.page(&format!("/assignments/{assignment}/statement")).await;
         let said = statement.text("main");
         assert!(said.contains("525.00 EUR") && said.contains("Together 1.25 days") && !said.contains("a slip"), "{said}");
+        let paper = ilka.get(&statement.link("As PDF")).await;
+        assert!(paper.body.starts_with(b"%PDF-"), "{}", paper.status);
         let mut maren = lab.sign_in_as(maren).await;
         assert_eq!(maren.get(&path).await.status, StatusCode::NOT_FOUND, "another’s days");
         let mut petra = lab.sign_in(Role::Manager).await;

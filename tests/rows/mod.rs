@@ -132,6 +132,9 @@ on_both_engines! {
         assert!(seen.text("main").contains("Together: 1 row, 98 g."));
         assert!(!petra.get(&format!("{list}/rows.csv")).await.source().contains("95"));
         assert!(!seen.text("main").contains("sieved away"), "words about a restricted find");
+        let report = petra.page(&format!("/projects/{}/report", lab.site.code)).await.text("main");
+        assert!(report.contains("Together 1 row, 98 g."), "{report}");
+        assert!(!report.contains("sieved away") && !report.contains("200"), "the report holds what is printed for all: {report}");
         lab.site.clear(Role::Manager).await;
         assert!(petra.page(&list).await.text("main").contains("Together: 2 rows, 298 g."));
         assert!(petra.page(&list).await.text("main").contains("sieved away"));

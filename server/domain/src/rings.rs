@@ -1,4 +1,5 @@
 //! Ring diameters as people type them, for a find and for the moulds of a list.
+use crate::typed::{NotANumber, number};
 
 /// Most rings of one find or mould.
 pub const MOST_RINGS: usize = 40;
@@ -16,15 +17,15 @@ pub struct NewMould {
 /// Why diameters cannot be read.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Unreadable {
-    #[error("“{0}” is no number. Write diameters like 12.5 24 38.2, without the unit")]
-    NoNumber(String),
-    #[error("“{0}” can be read in two ways. Part diameters by blanks or semicolons")]
+    #[error(transparent)]
+    NotANumber(#[from] NotANumber),
+    #[error("“{0}” can be read in two ways. Part diameters by blanks or semicolons.")]
     TwoWays(String),
-    #[error("there is no diameter")]
+    #[error("There is no diameter.")]
     None,
-    #[error("more than {MOST_RINGS} diameters")]
+    #[error("There are more than {MOST_RINGS} diameters.")]
     TooMany,
-    #[error("a mould needs a name before its diameters")]
+    #[error("A mould needs a name before its diameters.")]
     NoName,
 }
 
@@ -63,8 +64,7 @@ fn one(word: &str) -> Result<f64, Unreadable> {
     if word.matches([',', '.']).count() > 1 {
         return Err(Unreadable::TwoWays(word.to_owned()));
     }
-    let read = word.replace(',', ".").parse::<f64>().ok().filter(|value| value.is_finite());
-    read.ok_or_else(|| Unreadable::NoNumber(word.to_owned()))
+    Ok(number(word)?)
 }
 
 #[cfg(test)]
@@ -77,6 +77,6 @@ mod tests {
         assert_eq!((read.name.as_str(), read.rings_mm), ("A", vec![12.0, 24.5]));
         assert_eq!(mould(&["", "12"]), Err(Unreadable::NoName));
         assert_eq!(mould(&["A", ""]), Err(Unreadable::None));
-        assert_eq!(mould(&["A", "wide"]), Err(Unreadable::NoNumber("wide".into())));
+        assert_eq!(mould(&["A", "wide"]), Err(NotANumber::NoNumber("wide".into()).into()));
     }
 }

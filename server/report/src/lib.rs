@@ -6,6 +6,7 @@
 //! - [`bench_sheet`]: the working sheet that lies beside a find
 //! - [`dispatch_note`]: the note that travels with objects
 //! - [`round_sheet`]: a round of wet packs or checks, ticked on paper
+//! - [`statement`]: the statement of work a specialist invoices from
 //! - [`typeset`]: templates and values into PDF/A-2a and PDF/UA-1
 //!
 //! Everything here is synchronous and bound by the processor: a caller that serves pages runs it apart from them.
@@ -15,4 +16,5 @@ pub mod interim;
 pub mod labels;
 pub mod render;
 pub mod round_sheet;
+pub mod statement;
 pub mod typeset;

@@ -181,6 +181,25 @@ pub async fn list_sets(tx: &mut Tx, find: FindId) -> Result<Vec<RingSet>> {
     .await
 }
 
+/// A find with measured rings.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Ringed {
+    #[sqlx(try_from = "Uuid")]
+    pub id: FindId,
+    pub number: String,
+}
+
+/// The finds of a project with measured rings that may be printed, by number: neither void nor restricted.
+pub async fn list_ringed(tx: &mut Tx, project: ProjectId) -> Result<Vec<Ringed>> {
+    tx.sql(sql!(
+        "SELECT f.id, f.number FROM find f WHERE f.project_id = $1 AND f.void_at IS NULL AND NOT f.restricted
+            AND EXISTS (SELECT 1 FROM ring_set r WHERE r.find_id = f.id) ORDER BY f.sort_key, f.id"
+    ))
+    .bind(project.0)
+    .all()
+    .await
+}
+
 fn words(rings_mm: &[f64]) -> String {
     serde_json::Value::from(rings_mm.to_vec()).to_string()
 }

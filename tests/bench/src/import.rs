@@ -26,7 +26,8 @@ pub async fn measure(program: &Path, folder: &Path) -> Result<Duration, Failure>
     Ok(took)
 }
 
-async fn run(program: &Path, folder: &Path, words: &[&str]) -> Result<(), Failure> {
+/// Runs a verb of the program on a folder of its own.
+pub async fn run(program: &Path, folder: &Path, words: &[&str]) -> Result<(), Failure> {
     let out = Command::new(program).args(words).arg("--data").arg(folder).output().await?;
     if !out.status.success() {
         return Err(format!("{} failed: {}", words[0], String::from_utf8_lossy(&out.stderr)).into());

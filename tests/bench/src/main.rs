@@ -1,7 +1,8 @@
 //! Open-load measurement of a release `findway serve` on loopback, at two sizes of database, beside a bare route.
 //!
-//! `load PROGRAM FOLDER [SECONDS [PORT [SCENARIO]]]`, a scenario being `pages`, `steps` or nothing for both; see `tests/bench/run.sh`.
+//! `load PROGRAM FOLDER [SECONDS [PORT [SCENARIO]]]`, a scenario being `pages`, `steps`, `contexts` or nothing for all; see `tests/bench/run.sh`.
 mod client;
+mod contexts;
 mod form;
 mod import;
 mod measure;
@@ -56,11 +57,13 @@ async fn run() -> Result<bool, Failure> {
     match rest.get(2).map_or("", String::as_str) {
         "" => {
             let pages = pages(program, folder, seconds, port).await?;
-            Ok(steps::run(program, folder, seconds, port).await? && pages)
+            let steps = steps::run(program, folder, seconds, port).await?;
+            Ok(contexts::run(program, folder, port).await? && steps && pages)
         }
         "pages" => pages(program, folder, seconds, port).await,
         "steps" => steps::run(program, folder, seconds, port).await,
-        other => Err(format!("there is no scenario {other}: pages, steps").into()),
+        "contexts" => contexts::run(program, folder, port).await,
+        other => Err(format!("there is no scenario {other}: pages, steps, contexts").into()),
     }
 }
 

@@ -3,9 +3,12 @@ use super::catalogue::{self, Entry};
 use super::chapters;
 use super::completeness;
 use super::conservation;
+use super::dated;
 use super::input::{Author, Interim};
 use super::opinions::FindOpinions;
 use super::register::Register;
+use super::rings;
+use super::rows;
 use super::summary;
 use super::tables::{Table, quantities};
 use super::wording::{listed, long_day, paragraphs, sentence};
@@ -117,7 +120,10 @@ impl Account {
             ));
         } else {
             sections.extend(numbers(&register));
+            sections.extend(dated::section(&register));
             sections.extend(chapters::sections(&register));
+            sections.extend(rows::sections(&register));
+            sections.extend(rings::section(&register));
             sections.push(Section::new(1, "Conservation state", conservation::blocks(&register)));
         }
         if !register.photographs.is_empty() {

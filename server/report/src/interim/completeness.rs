@@ -5,6 +5,7 @@
 use super::account::Block;
 use super::input::{Interim, OutstandingWork};
 use super::register::Register;
+use super::rows;
 use super::tables::{Holds, Table, Tally};
 use super::wording::{NONE, counted, day, sentence};
 use domain::finds::number::sort_key;
@@ -72,6 +73,7 @@ fn gaps(register: &Register) -> Vec<String> {
     }
     let open =
         lacking(&|f| register.opinions(&f.number).len() > 1 && register.settlement(&f.number).is_none());
+    gaps.extend(rows::unexplained(register));
     gaps.extend(count(
         open,
         "has several opinions and no settlement",

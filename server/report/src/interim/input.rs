@@ -29,6 +29,12 @@ pub struct Interim {
     pub finds: Vec<FindLine>,
     pub opinions: Vec<OpinionLine>,
     pub settlements: Vec<SettlementLine>,
+    /// Finds judged residual or intrusive where they lie.
+    pub judgements: Vec<JudgementLine>,
+    /// What specialists recorded row by row.
+    pub rows: Vec<RowsLine>,
+    /// Ring diameters against lists of moulds.
+    pub rings: Vec<RingsLine>,
     pub photographs: Vec<Photograph>,
     pub outstanding: Vec<OutstandingWork>,
     pub bibliography: Vec<String>,
@@ -53,6 +59,89 @@ pub struct ContextLine {
     pub phase: Option<String>,
     /// What it is thought to be.
     pub interpretation: String,
+    /// What its finds and fixed years say of its age.
+    pub dated: Option<TerminusLine>,
+}
+
+/// The limits of the age of a context. They are limits, not a date.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct TerminusLine {
+    /// The year it formed no earlier than: "AD 270".
+    pub post_quem: Option<String>,
+    /// The find that sets that year, with its date and, where it lies in another context, that context.
+    pub set_by: String,
+    /// The year without that find.
+    pub without: String,
+    /// The year by which it was there, and whose year that is.
+    pub ante_quem: Option<String>,
+    /// What contradicts itself, a sentence each.
+    pub conflicts: Vec<String>,
+}
+
+/// Somebody's judgement that a find is older or later than the context it lies in.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct JudgementLine {
+    pub find: String,
+    pub context: String,
+    /// "residual", "intrusive".
+    pub origin: String,
+    pub reason: String,
+    pub by: String,
+    pub on: NaiveDate,
+}
+
+/// The rows of one specialist in one discipline, in the version that stands.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RowsLine {
+    pub discipline: String,
+    pub author: Author,
+    pub version: u32,
+    pub submitted_on: NaiveDate,
+    /// "24 rows, 118 pieces, 1240.5 g".
+    pub together: String,
+    /// Name of each column, and whether numbers stand in it.
+    pub heads: Vec<(String, bool)>,
+    pub rows: Vec<PartLine>,
+    /// Sums by the words of a column.
+    pub by: Vec<WordSums>,
+    /// Where rows and register disagree: "12: 11 pieces in the rows, 12 in the register".
+    pub differences: Vec<String>,
+    /// Why they do, in the author's words.
+    pub note: String,
+}
+
+/// A row: a find or a part of it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PartLine {
+    pub find: String,
+    /// Which part; empty for the whole.
+    pub part: String,
+    /// One for each head.
+    pub cells: Vec<String>,
+}
+
+/// Rows together by what they say in one column.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WordSums {
+    pub column: String,
+    /// Word, rows, pieces, mass in g; empty where no row says it.
+    pub lines: Vec<[String; 4]>,
+}
+
+/// Ring diameters of a find as measured last, against one list of moulds.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RingsLine {
+    pub find: String,
+    /// "11.8, 23.7, 37.3 mm".
+    pub measured: String,
+    /// Who measured, and when.
+    pub by: String,
+    /// Name and source of the list.
+    pub list: String,
+    /// What may be said, in a sentence; near ties are said to be ties.
+    pub finding: String,
+    /// The moulds that fit best: "A, 56.0 % of the weight, scale 0.980".
+    pub nearest: Vec<String>,
 }
 
 /// One find: a line of the register and an entry of the catalogue.

@@ -5,8 +5,9 @@
 //! - [`wording`]: figures, dates and lists as words
 //! - [`account`]: sections in order, ready to be shown by either rendering
 //!
-//! The order follows common practice for a specialist or finds report (no source): summary, numbers, a chapter per
-//! material, conservation, photographs, what is outstanding, bibliography, catalogue. Quantities by count and weight,
+//! The order follows common practice for a specialist or finds report (no source): summary, numbers, contexts dated by their
+//! finds, a chapter per material, rows of specialists, rings, conservation, photographs, what is outstanding, bibliography,
+//! catalogue. Quantities by count and weight,
 //! named authors with qualification, dates of recording and of reporting: the Chartered Institute for Archaeologists'
 //! toolkit for specialist reporting, checklist.
 pub mod account;
@@ -14,9 +15,12 @@ mod catalogue;
 mod chapters;
 mod completeness;
 mod conservation;
+mod dated;
 mod input;
 mod opinions;
 mod register;
+mod rings;
+mod rows;
 mod summary;
 pub mod tables;
 pub mod wording;
@@ -24,6 +28,6 @@ pub mod wording;
 pub use account::{Account, Block, Section};
 pub use input::{
     AssessmentLine, Author, ContextLine, DateGiven, DateStatement, Dimension, Dissent, ExaminationLine,
-    FindLine, Hold, Interim, OpinionLine, OutstandingWork, Photograph, SettlementLine, TreatmentLine,
-    WorkMark,
+    FindLine, Hold, Interim, JudgementLine, OpinionLine, OutstandingWork, PartLine, Photograph, RingsLine,
+    RowsLine, SettlementLine, TerminusLine, TreatmentLine, WordSums, WorkMark,
 };

@@ -25,6 +25,18 @@ pub struct Judgement {
     pub withdrawn_why: Option<String>,
 }
 
+/// A standing judgement as a report prints it.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct Judged {
+    pub number: String,
+    pub context_number: String,
+    #[sqlx(try_from = "String")]
+    pub origin: Origin,
+    pub reason: String,
+    pub judged_by: String,
+    pub judged_at: Instant,
+}
+
 /// A judgement to be made.
 #[derive(Debug, Clone)]
 pub struct NewJudgement {
@@ -103,6 +115,20 @@ pub async fn list_of_context(
     ))
     .bind(context.0)
     .bind(restricted_too)
+    .all()
+    .await
+}
+
+/// The standing judgements of finds of a project that may be printed, by find, in the context they lie in now.
+pub async fn list_of_project(tx: &mut Tx, project: ProjectId) -> Result<Vec<Judged>> {
+    tx.sql(sql!(
+        "SELECT f.number, c.number AS context_number, j.origin, j.reason, p.name AS judged_by, j.judged_at
+         FROM judgement j JOIN find f ON f.id = j.find_id AND f.context_id = j.context_id
+         JOIN context c ON c.id = j.context_id JOIN person p ON p.id = j.judged_by
+         WHERE f.project_id = $1 AND j.withdrawn_at IS NULL AND NOT f.restricted AND f.void_at IS NULL
+         ORDER BY f.sort_key, f.id"
+    ))
+    .bind(project.0)
     .all()
     .await
 }

@@ -32,6 +32,7 @@ pub struct RowList {
     #[sqlx(try_from = "Uuid")]
     pub author_id: PersonId,
     pub author: String,
+    pub qualification: String,
     pub discipline: String,
     pub discipline_name: String,
     column_list: String,
@@ -131,7 +132,7 @@ macro_rules! lists {
     ($rest:literal) => {
         sql!(concat!(
             "SELECT l.id, l.assignment_id, a.project_id, pr.code AS project_code, a.specialist_id AS author_id,
-                p.name AS author, l.discipline, l.discipline_name, l.column_list, l.version, l.note, l.submitted_at,
+                p.name AS author, p.qualification, l.discipline, l.discipline_name, l.column_list, l.version, l.note, l.submitted_at,
                 l.superseded_at, (SELECT COUNT(*) FROM row_line r WHERE r.list_id = l.id) AS rows
              FROM row_list l JOIN assignment a ON a.id = l.assignment_id JOIN project pr ON pr.id = a.project_id
              JOIN person p ON p.id = a.specialist_id ",

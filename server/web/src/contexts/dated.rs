@@ -122,7 +122,8 @@ fn terminus(ground: &Ground, site: &SiteDating, here: usize) -> (Option<Figure>,
     (Some(Figure::of("No earlier than", said, &TERMINI, inputs)), Some(setter))
 }
 
-fn ante(ground: &Ground, site: &SiteDating, here: usize) -> Option<(String, String)> {
+/// The year by which a context was there, and whose year that is.
+pub(super) fn ante(ground: &Ground, site: &SiteDating, here: usize) -> Option<(String, String)> {
     let date = site.of(here);
     let by = date.ante_quem_by?;
     let whose = if by == here {

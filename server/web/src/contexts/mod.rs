@@ -15,6 +15,7 @@ mod judgement;
 pub(crate) mod shared;
 mod show;
 mod site;
+pub(crate) mod termini;
 mod words;
 
 use crate::routes::Routes;

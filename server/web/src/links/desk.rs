@@ -36,6 +36,11 @@ pub fn statement(id: AssignmentId) -> String {
     format!("/assignments/{id}/statement")
 }
 
+/// The same as PDF.
+pub fn statement_pdf(id: AssignmentId) -> String {
+    format!("/assignments/{id}/statement.pdf")
+}
+
 /// Everything a person has said of finds, as a file.
 pub fn own_opinions(ending: &str) -> String {
     format!("/my-opinions.{ending}")

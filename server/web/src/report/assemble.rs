@@ -1,5 +1,6 @@
 //! Puts the records of a project together for its report. Restricted finds stay out.
-use super::{care, said};
+use super::{care, rings, rows, said};
+use crate::contexts::termini::{self, Termini};
 use crate::dispatches::view;
 use crate::error::{Answer, AppError};
 use crate::filters::show_day;
@@ -7,10 +8,12 @@ use domain::dispatch::Way;
 use domain::ids::{FindId, ProjectId};
 use domain::stages::{Stage, StageState};
 use report::interim::{
-    Author, ContextLine, Dimension, FindLine, Hold, Interim, OutstandingWork, Photograph, WorkMark,
+    Author, ContextLine, Dimension, FindLine, Hold, Interim, JudgementLine, OutstandingWork, Photograph,
+    WorkMark,
 };
 use std::collections::{HashMap, HashSet};
 use store::Tx;
+use store::dating::judgements::Judged;
 use store::reporting::{self, Extent, OpenHold, ReportFind, ReportMark};
 use store::review::opinions::Opinion;
 use store::review::settlements::Settlement;
@@ -26,6 +29,9 @@ pub(crate) async fn interim(tx: &mut Tx, project: ProjectId, now: domain::Instan
     let extents = reporting::list_extents(tx, project).await?;
     let recorded = extents.iter().map(|e| e.done_on).min().zip(extents.iter().map(|e| e.done_on).max());
     let restricted = reporting::count_restricted(tx, project).await?;
+    let termini = termini::all(tx, project).await?;
+    let mut completeness = out_of_the_house(tx, project, now).await?;
+    completeness.extend(circles(termini.left_out));
     Ok(Interim {
         code: about.code,
         title: format!("{}: interim report on the finds", about.name),
@@ -37,14 +43,17 @@ pub(crate) async fn interim(tx: &mut Tx, project: ProjectId, now: domain::Instan
         reported_on: now.date_naive(),
         prepared_by: authors(tx, project).await?,
         groups: store::projects::list_materials(tx, project).await?.into_iter().map(|m| m.name).collect(),
-        contexts: contexts(tx, project).await?,
+        contexts: contexts(tx, project, termini).await?,
+        judgements: judgements(tx, project).await?,
+        rows: rows::lines(tx, project, &numbers).await?,
+        rings: rings::lines(tx, project).await?,
         opinions: opinions.iter().filter_map(|o| said::opinion_line(o, &numbers)).collect(),
         settlements: said::settlement_lines(tx, &settlements, &reopened, &numbers).await?,
         outstanding: outstanding(tx, project).await?,
         finds: find_lines(tx, project, finds, &extents, &opinions, &settlements).await?,
         photographs: photographs(tx, project).await?,
         bibliography: Vec::new(),
-        completeness: out_of_the_house(tx, project, now).await?,
+        completeness,
         restricted_left_out: usize::try_from(restricted).unwrap_or(0),
     })
 }
@@ -81,14 +90,33 @@ async fn authors(tx: &mut Tx, project: ProjectId) -> Answer<Vec<Author>> {
     Ok(once.map(|person| Author { name: person.name, qualification: person.qualification }).collect())
 }
 
-async fn contexts(tx: &mut Tx, project: ProjectId) -> Answer<Vec<ContextLine>> {
+async fn contexts(tx: &mut Tx, project: ProjectId, mut termini: Termini) -> Answer<Vec<ContextLine>> {
     let all = store::contexts::list(tx, project, "", i64::MAX).await?;
     let line = |c: store::contexts::Context| ContextLine {
+        dated: termini.of.remove(&c.id),
         number: c.number,
         phase: Some(c.phase).filter(|p| !p.is_empty()),
         interpretation: c.interpretation,
     };
     Ok(all.into_iter().map(line).collect())
+}
+
+async fn judgements(tx: &mut Tx, project: ProjectId) -> Answer<Vec<JudgementLine>> {
+    let line = |one: Judged| JudgementLine {
+        find: one.number,
+        context: one.context_number,
+        origin: one.origin.to_string(),
+        reason: one.reason,
+        by: one.judged_by,
+        on: one.judged_at.date_naive(),
+    };
+    Ok(store::dating::judgements::list_of_project(tx, project).await?.into_iter().map(line).collect())
+}
+
+/// Relations by which no date could be passed.
+fn circles(left_out: usize) -> Option<String> {
+    let leads = if left_out == 1 { "relation of contexts leads" } else { "relations of contexts lead" };
+    (left_out > 0).then(|| format!("{left_out} {leads} in a circle; no date is passed by them"))
 }
 
 async fn find_lines(

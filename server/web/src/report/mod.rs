@@ -2,6 +2,8 @@
 mod assemble;
 mod care;
 mod paper;
+mod rings;
+mod rows;
 mod said;
 pub(crate) mod show;
 

@@ -26,6 +26,7 @@ mod settlement;
 pub mod settlement_mail;
 mod side_by_side;
 mod specialists;
+mod statement;
 mod terms_words;
 mod thread_view;
 mod worked_days;
@@ -45,7 +46,8 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .get("/assignments/{assignment}/days", Action::WriteOpinion, worked_days::index)
         .post("/assignments/{assignment}/days", Action::WriteOpinion, worked_days::create)
         .post("/worked-days/{worked_day}/withdrawal", Action::WriteOpinion, worked_days::withdraw)
-        .get("/assignments/{assignment}/statement", Action::WriteOpinion, worked_days::statement)
+        .get("/assignments/{assignment}/statement", Action::WriteOpinion, statement::show)
+        .get("/assignments/{assignment}/statement.pdf", Action::WriteOpinion, statement::pdf)
         .get("/my-opinions.csv", Action::OwnAccount, own_opinions::csv)
         .get("/my-opinions.xlsx", Action::OwnAccount, own_opinions::xlsx)
         .get(links::MY_FINDS, Action::WriteOpinion, my_finds::index)

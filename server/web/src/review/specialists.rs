@@ -6,7 +6,7 @@ use crate::filters::show_day;
 use crate::links;
 use crate::page::{Chrome, ok};
 use crate::path::Path;
-use crate::rows::rows_words;
+use crate::rows::sums::rows_words;
 use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::AssignmentId;

@@ -1,9 +1,9 @@
-//! Days worked for an assignment against those agreed, and the statement to invoice from.
+//! Days worked for an assignment against those agreed.
 use super::assignment::own;
-use super::terms_words::{agreed_for, days as in_days, money};
+use super::terms_words::{agreed_for, days as in_days};
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
-use crate::filters::{self, show_day, show_measure};
+use crate::filters::{show_day, show_measure};
 use crate::form::{Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
@@ -11,7 +11,6 @@ use crate::path::Path;
 use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::{AssignmentId, WorkedDayId};
-use domain::review::share::FeeFor;
 use store::Tx;
 use store::review::assignments::Assignment;
 use store::review::days::{self, WorkedDay};
@@ -40,21 +39,6 @@ struct DaysPage {
     agreed: String,
     form: DayForm,
     errors: Errors,
-}
-
-#[derive(Template)]
-#[template(path = "review/statement.html")]
-struct StatementPage {
-    chrome: Chrome,
-    assignment: Assignment,
-    specialist: String,
-    qualification: String,
-    today: String,
-    agreed: String,
-    lines: Vec<Line>,
-    total: String,
-    /// What the fee comes to, and how.
-    due: Option<(String, String)>,
 }
 
 /// An entry.
@@ -129,28 +113,6 @@ pub(super) async fn withdraw(ctx: Ctx, Path(id): Path<WorkedDayId>, posted: Post
     ctx.finish(tx, &posted, &links::worked_days(assignment.id), "The entry is withdrawn.").await
 }
 
-/// The statement, for paper.
-pub(super) async fn statement(ctx: Ctx, Path(id): Path<AssignmentId>) -> Answer {
-    let mut tx = ctx.read().await?;
-    let assignment = own(&ctx, &mut tx, id).await?;
-    let person = store::people::find(&mut tx, assignment.specialist_id).await?.ok_or(AppError::NotFound)?;
-    let all = days::list(&mut tx, id).await?;
-    let standing: Vec<&WorkedDay> = all.iter().filter(|one| one.withdrawn_at.is_none()).collect();
-    let worked = total(&all);
-    let page = StatementPage {
-        chrome: ctx.chrome_in(assignment.project_id),
-        specialist: person.name,
-        qualification: person.qualification,
-        today: show_day(ctx.now.date_naive()),
-        agreed: agreed_for(&assignment),
-        lines: standing.into_iter().map(Line::of).collect(),
-        total: in_days(worked),
-        due: due(&assignment, worked),
-        assignment,
-    };
-    Ok(ok(page).into_response())
-}
-
 async fn tell(ctx: &Ctx, tx: &mut Tx, assignment: &Assignment, words: String) -> Answer<()> {
     let entry = store::journal::Entry {
         project: Some(assignment.project_id),
@@ -162,21 +124,9 @@ async fn tell(ctx: &Ctx, tx: &mut Tx, assignment: &Assignment, words: String) ->
     Ok(store::journal::append(tx, &entry, ctx.now).await?)
 }
 
-fn total(all: &[WorkedDay]) -> f64 {
+/// Days that stand, together.
+pub(super) fn total(all: &[WorkedDay]) -> f64 {
     all.iter().filter(|one| one.withdrawn_at.is_none()).map(|one| one.days).sum()
-}
-
-/// The sum to invoice, with how it comes about.
-fn due(assignment: &Assignment, worked: f64) -> Option<(String, String)> {
-    let fee = assignment.fee?;
-    let currency = assignment.currency.as_str();
-    Some(match assignment.fee_for {
-        FeeFor::Day => {
-            let how = format!("{} at {}", in_days(worked), money(fee, currency));
-            (money(worked * fee, currency), how)
-        }
-        FeeFor::Whole => (money(fee, currency), "agreed for the whole".into()),
-    })
 }
 
 async fn page(

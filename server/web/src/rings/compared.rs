@@ -9,7 +9,7 @@ use store::rings::RingSet;
 const MOST: usize = 20;
 
 /// What may be said of one set, display-ready.
-pub(super) struct Compared {
+pub(crate) struct Compared {
     /// The finding in a sentence.
     pub sentence: String,
     pub rows: Vec<Row>,
@@ -22,7 +22,7 @@ pub(super) struct Compared {
 }
 
 /// A mould ranked.
-pub(super) struct Row {
+pub(crate) struct Row {
     pub name: String,
     pub rings: String,
     pub weight: String,
@@ -34,7 +34,7 @@ pub(super) struct Row {
 }
 
 /// Compares a set with a list; a sentence where it cannot be done.
-pub(super) fn of(set: &RingSet, list: &str, moulds: &[NewMould]) -> Result<Compared, String> {
+pub(crate) fn of(set: &RingSet, list: &str, moulds: &[NewMould]) -> Result<Compared, String> {
     let moulds: Vec<Mould> = moulds
         .iter()
         .map(|mould| Mould { name: mould.name.clone(), rings_mm: mould.rings_mm.clone() })

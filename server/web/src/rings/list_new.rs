@@ -107,12 +107,13 @@ fn moulds(field: &'static str, bytes: &[u8], errors: &mut Errors) -> Vec<NewMoul
             Ok(read) => moulds.push(read),
             // a line of headings above the first mould
             Err(_) if at == 0 && !cells.iter().skip(1).any(|cell| cell.trim().parse::<f64>().is_ok()) => {}
-            Err(words) => wrong.push(format!("Row {}: {words}.", at + 1)),
+            Err(words) => wrong.push(format!("Row {}: {words}", at + 1)),
         }
     }
     if let Some(first) = wrong.first() {
         let more = match wrong.len() {
             1 => String::new(),
+            2 => " And 1 more row cannot be read.".to_owned(),
             n => format!(" And {} more rows cannot be read.", n - 1),
         };
         errors.add(field, format!("{first}{more}"));
@@ -125,10 +126,8 @@ fn moulds(field: &'static str, bytes: &[u8], errors: &mut Errors) -> Vec<NewMoul
 /// A mould whose diameters rise, as the comparison asks.
 fn checked(cells: &[String]) -> Result<NewMould, String> {
     let read = mould(cells).map_err(|cause: Unreadable| cause.to_string())?;
-    match DIAMETER.called("moulds", "the ring diameter").check_rising(&read.rings_mm) {
-        Ok(()) => Ok(read),
-        Err(cause) => Err(cause.to_string().trim_end_matches('.').to_owned()),
-    }
+    let rising = DIAMETER.called("moulds", "the ring diameter").check_rising(&read.rings_mm);
+    rising.map(|()| read).map_err(|cause| cause.to_string())
 }
 
 fn page(ctx: &Ctx, code: &str, form: ListForm, errors: Errors) -> Answer<ListNewPage> {

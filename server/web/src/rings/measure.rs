@@ -72,7 +72,7 @@ impl RingsForm {
     fn parse(&self, find: FindId, today: NaiveDate) -> Result<NewRingSet, Errors> {
         let mut errors = Errors::default();
         let rings_mm = diameters(&self.rings).unwrap_or_else(|cause| {
-            errors.add("rings", format!("The diameters cannot be read: {cause}."));
+            errors.add("rings", cause.to_string());
             Vec::new()
         });
         if errors.is_empty()

@@ -3,7 +3,7 @@
 //! - `lists`, `list_new`: the lists of a project, entered or read from a file
 //! - `show`, `compared`: the rings of a find and what may be said of them
 //! - `measure`: their form
-mod compared;
+pub(crate) mod compared;
 mod list_new;
 mod lists;
 mod measure;
@@ -25,7 +25,7 @@ pub(crate) fn routes(routes: Routes) -> Routes {
 }
 
 /// “11.83, 23.68, 37.31 mm”.
-fn said(rings_mm: &[f64]) -> String {
+pub(crate) fn said(rings_mm: &[f64]) -> String {
     let each: Vec<String> = rings_mm.iter().map(|ring| crate::filters::show_measure(*ring)).collect();
     format!("{} mm", each.join(", "))
 }

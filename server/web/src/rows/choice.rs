@@ -1,5 +1,5 @@
 //! The disciplines in which a specialist may enter rows for an assignment.
-use super::rows_words;
+use super::sums::rows_words;
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;

@@ -1,6 +1,7 @@
 //! Rows as a specialist types or pastes them: kept as a draft however they are, submitted when they are right.
+use super::About;
 use super::grid_page::{self, Shown};
-use super::{About, sum_words};
+use super::sums::sum_words;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::filters::show_moment;

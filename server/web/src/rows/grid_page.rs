@@ -1,5 +1,6 @@
 //! The page of the grid.
-use super::{About, sum_words};
+use super::About;
+use super::sums::sum_words;
 use crate::context::Ctx;
 use crate::form::Errors;
 use crate::links;

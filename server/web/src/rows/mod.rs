@@ -5,7 +5,7 @@
 //! - `grid`, `grid_page`: rows typed or pasted, kept as a draft, submitted
 //! - `spreadsheet`, `returned`: the template to take away and its way back
 //! - `package`: photographs, finds and template together
-//! - `show`: rows as submitted; `of_find`: those of one find, on its page
+//! - `show`: rows as submitted; `of_find`: those of one find, on its page; `sums`: rows together, in words
 mod choice;
 mod columns_form;
 mod discipline;
@@ -17,15 +17,15 @@ mod package;
 mod returned;
 mod show;
 mod spreadsheet;
+pub(crate) mod sums;
 
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
-use crate::filters::show_measure;
 use crate::review::assignment::own;
 use crate::routes::Routes;
 use domain::ids::AssignmentId;
 use domain::permission::Action;
-use domain::rows::{FindAsked, Sum, TypedRow, TypedRows};
+use domain::rows::{FindAsked, TypedRow, TypedRows};
 use store::Tx;
 use store::review::assignments::Assignment;
 use store::rows::disciplines::{self as kept_disciplines, Discipline};
@@ -106,16 +106,4 @@ impl About {
         let rows = self.finds.iter().map(row).collect();
         Draft { typed: TypedRows { columns, rows }, note: String::new() }
     }
-}
-
-/// “1 row”, “24 rows”.
-pub(crate) fn rows_words(rows: usize) -> String {
-    if rows == 1 { "1 row".to_owned() } else { format!("{rows} rows") }
-}
-
-/// “24 rows, 118 pieces, 1240.5 g”.
-fn sum_words(sum: Sum) -> String {
-    let pieces = sum.pieces.map(|n| format!("{} pieces", show_measure(n)));
-    let mass = sum.mass_g.map(|g| format!("{} g", show_measure(g)));
-    [Some(rows_words(sum.rows)), pieces, mass].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

@@ -1,7 +1,8 @@
 //! A filled template on its way back: its rows become the draft, and the page says row by row what is wrong with them.
+use super::About;
 use super::grid_page::{self, Shown};
 use super::spreadsheet::BEFORE;
-use super::{About, rows_words};
+use super::sums::rows_words;
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::file_form::FileForm;

@@ -1,9 +1,9 @@
 //! Rows as submitted: together, against the register, by what they say; taken away as a file.
 use super::spreadsheet::{self, Taken, XLSX, taken};
-use super::sum_words;
+use super::sums::{By, by_words, sum_words};
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
-use crate::filters::{self, show_day, show_measure};
+use crate::filters::{self, show_day};
 use crate::finds::{download, harmless};
 use crate::links;
 use crate::page::{Chrome, ok};
@@ -13,14 +13,12 @@ use axum::body::Body;
 use axum::response::IntoResponse;
 use domain::ids::RowListId;
 use domain::permission::Action;
-use domain::rows::{Column, ColumnKind, Row, WordSum, differences, sum, sums_by};
+use domain::rows::{Column, Row, differences, sum};
 use store::Tx;
 use store::rows::lists::{self, Line, RowList};
 
 /// Rows that the page shows; the file holds all of them.
 const MOST_SHOWN: usize = 400;
-/// Different words of a column that are still worth a table of sums.
-const MOST_WORDS: usize = 40;
 
 #[derive(Template)]
 #[template(path = "rows/show.html")]
@@ -50,13 +48,6 @@ struct LineView {
     sub_number: String,
     /// With whether it is a number.
     cells: Vec<(String, bool)>,
-}
-
-/// The rows by the words of one column.
-struct By {
-    title: String,
-    /// Word, rows, pieces, mass.
-    lines: Vec<[String; 4]>,
 }
 
 /// A list with the rows this person may see.
@@ -142,22 +133,6 @@ fn line_view(columns: &[Column], line: &Line) -> LineView {
         sub_number: line.row.sub_number.clone(),
         cells: columns.iter().zip(&line.row.cells).map(cell).collect(),
     }
-}
-
-/// Sums by every column of words that repeats its words.
-fn by_words(columns: &[Column], rows: &[Row]) -> Vec<By> {
-    let show = |value: Option<f64>| value.map(show_measure).unwrap_or_default();
-    let line = |one: WordSum| {
-        let word = if one.word.is_empty() { "not said".to_owned() } else { one.word };
-        [word, one.sum.rows.to_string(), show(one.sum.pieces), show(one.sum.mass_g)]
-    };
-    let worded = columns.iter().enumerate().filter(|(_, column)| match column.kind {
-        ColumnKind::Text | ColumnKind::Choice => true,
-        ColumnKind::Whole | ColumnKind::Number => false,
-    });
-    let by = worded.map(|(at, column)| (column.title(), sums_by(columns, rows, at)));
-    let telling = by.filter(|(_, sums)| sums.len() > 1 && sums.len() < rows.len().min(MOST_WORDS));
-    telling.map(|(title, sums)| By { title, lines: sums.into_iter().map(line).collect() }).collect()
 }
 
 pub(super) async fn xlsx(ctx: Ctx, Path(id): Path<RowListId>) -> Answer {
