@@ -253,13 +253,25 @@ impl Ctx {
         if self.actor.administrator || several {
             items.push(("Projects", links::PROJECTS.into()));
         }
-        let under = |href: &str| self.path == href || self.path.starts_with(&format!("{href}/"));
+        let path = project.map_or_else(|| self.path.clone(), |member| home(&self.path, &member.code));
+        let under = |href: &str| path == href || path.starts_with(&format!("{href}/"));
         let longest =
             items.iter().map(|(_, href)| href).filter(|href| under(href)).max_by_key(|href| href.len());
         let longest = longest.cloned();
         let here = |href: &str| longest.as_deref() == Some(href);
         items.into_iter().map(|(label, href)| NavItem { label, current: here(&href), href }).collect()
     }
+}
+
+/// Pages of a project that belong to another item of the menu.
+const AT_HOME_IN: [(&str, &str); 3] =
+    [("diagram", "contexts"), ("dispatches", "specialists"), ("assignments", "specialists")];
+
+/// The path by which the menu knows where a page belongs.
+fn home(path: &str, code: &str) -> String {
+    let page = path.strip_prefix(&format!("/projects/{code}/")).and_then(|rest| rest.split('/').next());
+    let item = AT_HOME_IN.iter().find(|(own, _)| Some(*own) == page);
+    item.map_or_else(|| path.to_owned(), |(_, item)| format!("/projects/{code}/{item}"))
 }
 
 /// Remembers which project was looked at last, so that pages across projects lead back to it.

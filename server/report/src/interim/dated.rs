@@ -58,14 +58,19 @@ fn table(dated: &[(&ContextLine, &TerminusLine)]) -> Table {
             vec![
                 context.number.clone(),
                 or_none(context.phase.as_deref()),
-                or_none(dated.post_quem.as_deref()),
+                or_none(dated.post_quem.as_deref().map(unbroken).as_deref()),
                 or_none(Some(&dated.set_by)),
-                or_none(Some(&dated.without)),
+                or_none(Some(&unbroken(&dated.without))),
                 or_none(dated.ante_quem.as_deref()),
             ]
         })
         .collect();
     table
+}
+
+/// A year that no line break parts from its era.
+fn unbroken(year: &str) -> String {
+    year.replace(' ', "\u{a0}")
 }
 
 fn or_none(words: Option<&str>) -> String {
