@@ -115,8 +115,10 @@ function takeScan({ code, before }) {
   const scanned = new CustomEvent("scanned", { detail: code, cancelable: true });
   if (document.dispatchEvent(scanned)) tellScanned(code);
 }
+// A password manager types as fast: nothing is scanned before somebody is signed in, nor into a password.
+const typedFor = at => document.body.matches(".door") || at.matches("[type=password]");
 addEventListener("keydown", event => {
-  if (event.key === "Shift" || event.key === "CapsLock" || event.isComposing) return;
+  if (event.key === "Shift" || event.key === "CapsLock" || event.isComposing || typedFor(event.target)) return;
   const quick = burst && event.timeStamp - burst.last <= QUICK_MS && !event.repeat;
   const letter = event.key.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey && !event.repeat;
   if (quick && burst.code.length > 1 && (event.key === "Enter" || event.key === "Tab")) {

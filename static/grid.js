@@ -43,11 +43,21 @@
     if (next) { const cell = cells(next)[at]; cell.focus(); cell.select(); }
   });
 
+  // As spreadsheets copy: a cell that holds a line end, a tab or a quote stands in quotes, which are doubled within it.
+  function parted(text) {
+    const lines = [[]];
+    for (const [, quoted, plain, end] of text.matchAll(/(?:"((?:[^"]|"")*)"(?=[\t\n]|$)|([^\t\n]*))(\t|\n|$)/g)) {
+      lines.at(-1).push((quoted?.replaceAll('""', '"') ?? plain).replace(/\s*\n\s*/g, " "));
+      if (end === "\n") lines.push([]);
+      else if (end === "") break;
+    }
+    return lines;
+  }
   table.addEventListener("paste", event => {
     const text = event.clipboardData?.getData("text/plain") ?? "";
     if (!/[\t\n]/.test(text.replace(/\r?\n$/, ""))) return;
     event.preventDefault();
-    const lines = text.replace(/\r\n?/g, "\n").replace(/\n$/, "").split("\n").map(line => line.split("\t"));
+    const lines = parted(text.replace(/\r\n?/g, "\n").replace(/\n$/, ""));
     const from = event.target.closest("tr");
     const left = cells(from).indexOf(event.target);
     // headings that were copied along

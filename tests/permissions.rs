@@ -89,7 +89,10 @@ async fn fill(site: &Site) -> Fillers {
     let received = insert_received(&mut tx, site, find).await;
     let mould = domain::rings::NewMould { name: "A".into(), rings_mm: vec![12.0, 24.0] };
     let list = ("Moulds", "a book", &[mould][..]);
-    let moulds = store::rings::insert_list(&mut tx, site.project, list, lead, noon()).await.unwrap();
+    let moulds =
+        store::rings::insert_list(&mut tx, site.project, list, site.person(Role::Specialist), noon())
+            .await
+            .unwrap();
     let day = (tests::support::site::day(9, 1), 0.5, "drawing");
     let worked_day = store::review::days::insert(&mut tx, assignment, day, noon()).await.unwrap();
     let rows = insert_rows(&mut tx, site, (assignment, find)).await;
@@ -471,7 +474,7 @@ impl Matrix {
         let other = Site::named(&db, FOREIGN).await;
         let (own, foreign) = (fill(&site).await, fill(&other).await);
         let lab = Lab::of(site);
-        for variant in [media::Variant::Thumb, media::Variant::Large] {
+        for variant in [media::Variant::Thumb, media::Variant::Screen, media::Variant::Large] {
             let checksum = "0".repeat(64).parse().unwrap();
             lab.app.files.put_derived(checksum, variant, b"a print".to_vec()).await.unwrap();
         }

@@ -43,6 +43,41 @@ on_both_engines! {
         assert!(shown.text("main").contains("take for granted that the true mould is in the list"));
     }
 
+    async fn a_specialist_withdraws_the_own_list_and_the_team_any(lab: Lab) {
+        let mould = domain::rings::NewMould { name: "A".into(), rings_mm: vec![12.0] };
+        let find = lab.site.find("12").add().await;
+        lab.site.assign(&[find]).await;
+        let mut tx = lab.site.db.write().await.unwrap();
+        let mut list = async |by: Role, name: &str| {
+            let new = (name, "a book", &[mould.clone()][..]);
+            store::rings::insert_list(&mut tx, lab.site.project, new, lab.site.person(by), noon()).await.unwrap()
+        };
+        let (team, own) = (list(Role::Lead, "Team").await, list(Role::Specialist, "Own").await);
+        tx.commit().await.unwrap();
+        let mut ilka = lab.sign_in(Role::Specialist).await;
+        assert_eq!(ilka.page(&format!("/moulds/{team}")).await.count("form[action$=withdrawal]"), 0);
+        assert_eq!(ilka.post(&format!("/moulds/{team}/withdrawal"), &[]).await.status, StatusCode::FORBIDDEN);
+        assert_eq!(ilka.post(&format!("/moulds/{own}/withdrawal"), &[]).await.status, StatusCode::SEE_OTHER);
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        assert_eq!(odile.post(&format!("/moulds/{team}/withdrawal"), &[]).await.status, StatusCode::SEE_OTHER);
+    }
+
+    async fn a_first_row_is_a_heading_only_where_it_holds_words(lab: Lab) {
+        let lists = format!("/projects/{}/moulds/new", lab.site.code);
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        for first in ["Alpha; 12 13 14", "Alpha; 14,5; 12,1", "Alpha, 12, 13"] {
+            let rows = format!("{first}\nBeta; 12; 13; 14");
+            let reply = odile.upload(&lists, &[("name", "Casts"), ("source", "a book"), ("rows", &rows)], &[]).await;
+            assert!(reply.text("#rows-error").starts_with("Row 1:"), "{first}: {}", reply.text("main"));
+        }
+        let both = [("name", "Casts"), ("source", "a book"), ("rows", "A;12;13")];
+        let reply = odile.upload(&lists, &both, &[("file", "casts.csv", b"B;12;13")]).await;
+        assert!(reply.text("#file-error").contains("a file is chosen as well"), "{}", reply.text("main"));
+        let one = [("name", "Casts"), ("source", "a book"), ("rows", "mould;ring one\nA;12")];
+        let kept = odile.upload(&lists, &one, &[]).await;
+        assert!(odile.follow(&kept).await.text(".notice").contains("with 1 mould."));
+    }
+
     async fn a_list_of_another_project_is_not_there(lab: Lab) {
         let elsewhere = Site::named(&lab.site.db, FOREIGN).await;
         let mut tx = lab.site.db.write().await.unwrap();

@@ -1,6 +1,7 @@
 //! Contexts dated by their finds, and the stratigraphic diagram.
 mod dated;
 mod diagram;
+mod form;
 mod kept;
 mod speed;
 

@@ -183,6 +183,24 @@ on_both_engines! {
         assert!(bea.page(&links::dispatch(dispatch)).await.text(".next").contains("Everything is back"));
     }
 
+    async fn what_was_counted_before_is_not_to_come_again(lab: Lab) {
+        let find = glass(&lab).await;
+        lab.site.assign(&[find]).await;
+        let (mut bea, mut sabine) = (lab.sign_in(Role::FindsOfficer).await, lab.sign_in(Role::Specialist).await);
+        let dispatch = sent(&mut bea, &lab, &[find], &[]).await;
+        let arrivals = links::receipt_new(dispatch, Way::There);
+        let both = count(&mut sabine, &arrivals, &[("quantity", "5"), ("as_sent", &line(&lab, dispatch).await.id.to_string())]).await;
+        assert!(both.text(".wrong").contains("tick it or count it"), "{}", both.text(".wrong"));
+        counted(&mut sabine, &arrivals, ("12", "30")).await;
+        let page = sabine.page(&arrivals).await;
+        assert!(page.text("main").contains("expected: 5 pieces, 11.2 g more"), "{}", page.text("main"));
+        let again = count(&mut sabine, &arrivals, &[("quantity", "17"), ("mass_g", "41.2")]).await;
+        assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(again.text(".wrong").contains("12 were counted before, so 5 are still to come"), "{}", again.text(".wrong"));
+        counted(&mut sabine, &arrivals, ("5", "11.2")).await;
+        assert!(sabine.page(&arrivals).await.text("main").contains("expected: nothing more"));
+    }
+
     async fn a_receipt_asks_for_every_line_unless_more_is_to_come(lab: Lab) {
         let find = glass(&lab).await;
         let mut bea = lab.sign_in(Role::FindsOfficer).await;

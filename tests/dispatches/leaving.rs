@@ -86,7 +86,9 @@ on_both_engines! {
         let urn = lab.site.find("95").material("cremated_bone").object("urn spit").restricted().bulk(40).add().await;
         let find = glass(&lab).await;
         let mut bea = lab.sign_in(Role::FindsOfficer).await;
-        let changes = [("condition", "stable"), ("condition", "as lifted")];
+        let changes = [("condition", "stable"), ("condition", "as lifted"), ("restricted", "yes")];
+        let unasked = send(&mut bea, &lab, &[find, urn], &changes[..2]).await;
+        assert!(unasked.text(".wrong").contains("One find is restricted. Tick that the recipient may have them"));
         let dispatch = sent(&mut bea, &lab, &[find, urn], &changes).await;
         let mut odile = lab.sign_in(Role::Conservator).await;
         for path in [links::dispatch(dispatch), links::dispatches(lab.site.code)] {

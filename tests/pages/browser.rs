@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 use tests::browser::{Browser, DESKTOP, NARROW, PHONE};
 
 /// One page, and the widths at which it is judged.
-struct Looked<'a> {
-    seen: &'a Seen,
+pub struct Looked<'a> {
+    pub seen: &'a Seen,
     judged: &'static [(u32, u32)],
 }
 
 /// Each shape of page as two people see it, since a page differs by what they may: one at a desk, the other on a telephone; a
 /// page that only one person sees, at both. What stands behind the question mark makes no other page. Each person's share together, so that they sign in once.
-fn shared_out<'a>(crawl: &'a Crawl) -> BTreeMap<&'a str, Vec<Looked<'a>>> {
+pub fn shared_out<'a>(crawl: &'a Crawl) -> BTreeMap<&'a str, Vec<Looked<'a>>> {
     let mut shapes: BTreeMap<&str, Vec<&Seen>> = BTreeMap::new();
     for seen in &crawl.seen {
         let path = seen.shape.split('?').next().unwrap_or_default();
@@ -59,32 +59,6 @@ pub async fn unreadable(crawl: &Crawl) -> Vec<String> {
             }
             wrong
                 .extend(browser.complaints().await.into_iter().map(|w| format!("{who}, {}: {w}", seen.path)));
-        }
-    }
-    browser.close().await;
-    wrong
-}
-
-/// What of a page is not there when scripts do not run; each shape once.
-pub async fn lost_without_scripts(crawl: &Crawl) -> Vec<String> {
-    let browser = Browser::open(&crawl.lab).await;
-    browser.scripts(false).await;
-    let mut wrong = Vec::new();
-    for (who, pages) in shared_out(crawl) {
-        browser.go_on_as(crawl.visitor(who)).await;
-        for Looked { seen, .. } in pages.into_iter().filter(|page| page.judged.contains(&DESKTOP)) {
-            browser.goto(&seen.path).await;
-            let source = browser.driver.source().await.unwrap();
-            let shown = tests::support::Reply { body: source.into_bytes(), ..seen.reply.clone() };
-            for what in ["form", "main h1", "input:not([type=hidden])", "select", "textarea", "button"] {
-                let (there, sent) = (shown.count(what), seen.reply.count(what));
-                if there != sent {
-                    wrong.push(format!("{who}, {}: {what} {there} of {sent}", seen.path));
-                }
-            }
-            if browser.text("main").await.trim().is_empty() {
-                wrong.push(format!("{who}, {}: nothing to read", seen.path));
-            }
         }
     }
     browser.close().await;

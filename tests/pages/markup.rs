@@ -1,4 +1,5 @@
 //! Pages judged without a browser.
+use super::browser::shared_out;
 use super::crawl::Crawl;
 use std::path::Path;
 use std::process::Command;
@@ -35,10 +36,31 @@ async fn sent_back(crawl: &Crawl) -> (Vec<(String, Reply)>, Vec<String>) {
     (pages, wrong)
 }
 
-/// What is wrong with the HTML of pages, and of forms sent back.
+/// What waits for a script to show it. A button without a name only takes the Enter key; ticking all, the camera and the list of
+/// chosen files are extras of a script. Nothing else that can be filled in or followed may be hidden.
+const WITHHELD: &str = "[hidden] input:not([data-tick-all]), [hidden] a[href], [hidden] select, [hidden] textarea, input[hidden], \
+    select[hidden], textarea[hidden], a[hidden], button[hidden][name]:not([value=look])";
+
+/// What cannot be read or filled in while no script runs, on every page of everybody.
+pub fn withheld(crawl: &Crawl) -> Vec<String> {
+    let hidden = |seen: &super::crawl::Seen| {
+        let main = seen.reply.text("main");
+        let count = seen.reply.count(WITHHELD);
+        let empty = main.is_empty().then(|| "nothing to read".to_owned());
+        let fields = (count > 0).then(|| format!("{count} fields or links wait for a script"));
+        let wrong = empty.into_iter().chain(fields);
+        wrong.map(|wrong| format!("{}, {}: {wrong}", seen.who, seen.path)).collect::<Vec<_>>()
+    };
+    crawl.seen.iter().flat_map(hidden).collect()
+}
+
+/// What is wrong with the HTML of pages, each shape as two people see it, and of forms sent back.
 pub async fn unsound(crawl: &Crawl) -> Vec<String> {
     let (mut pages, mut wrong) = sent_back(crawl).await;
-    pages.extend(crawl.seen.iter().map(|seen| (format!("{}-{}", seen.who, seen.path), seen.reply.clone())));
+    let looked = shared_out(crawl).into_values().flatten();
+    pages.extend(
+        looked.map(|page| (format!("{}-{}", page.seen.who, page.seen.path), page.seen.reply.clone())),
+    );
     let folder = tempfile::tempdir().unwrap();
     for (at, (name, reply)) in pages.iter().enumerate() {
         let name: String =

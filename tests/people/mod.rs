@@ -52,6 +52,9 @@ fn link_in(letter: &Letter) -> String {
 /// What the journal says last of accounts and of the site's project, newest first.
 async fn journal(lab: &Lab) -> Vec<String> {
     let mut tx = lab.site.db.read().await.unwrap();
-    let lines = store::journal::list_of_project(&mut tx, lab.site.project, (false, false), 20).await.unwrap();
+    let lines =
+        store::journal::list_of_project(&mut tx, lab.site.project, store::journal::Told::default(), 20)
+            .await
+            .unwrap();
     lines.into_iter().map(|line| format!("{} {}", line.by_name, line.words)).collect()
 }

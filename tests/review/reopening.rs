@@ -86,7 +86,13 @@ on_both_engines! {
 
         // settled anew, it is closed
         let adopted = side.attributes("input[name=adopted]", "value");
+        let standing = side.attributes("input[name=standing]", "value");
         let fields = [("outcome", "agreed"), ("reason", "a foot more changes nothing"), ("adopted", adopted[0].as_str())];
+        let unread = petra.post(&format!("/finds/{rims}/settlements"), &fields).await;
+        assert_eq!(unread.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(unread.text(".wrong").contains("settled it meanwhile, as agreed"), "{}", unread.text(".wrong"));
+        assert_eq!(unread.attributes("input[name=standing]", "value"), standing, "the next try knows of it");
+        let fields = [&fields[..], &[("standing", standing[0].as_str())]].concat();
         assert_eq!(petra.post(&format!("/finds/{rims}/settlements"), &fields).await.status, StatusCode::SEE_OTHER);
         assert_eq!(settlement(&lab, rims).await, StageState::Done);
         assert!(!petra.page("/today").await.text("main").contains("Settlements open again"));

@@ -12,6 +12,7 @@ use tests::on_both_engines;
 use tests::support::http::{Lab, Visitor};
 use tests::support::site::day;
 use tests::support::{Site, noon};
+use web::links;
 
 /// A photograph, and the plate of an X-ray that was examined.
 async fn pictures(site: &Site, find: FindId) -> (ImageId, ImageId) {
@@ -170,4 +171,39 @@ async fn letters(lab: &Lab) -> String {
         all += &letter.body;
     }
     all
+}
+
+on_both_engines! {
+    async fn who_may_not_read_opinions_reads_none_in_the_journal(lab: Lab) {
+        let panel = lab.site.find("88").material("stone").object("panel").add().await;
+        lab.site.assign(&[panel]).await;
+        let mut ilka = lab.sign_in(Role::Specialist).await;
+        crate::review::opine(&mut ilka, panel, "altarpiece", "late C14–mid C15", "submit").await;
+        let (mut ansel, mut odile) = (lab.sign_in(Role::Photographer).await, lab.sign_in(Role::Conservator).await);
+        for page in [links::find(panel), links::project(lab.site.code)] {
+            assert!(!ansel.page(&page).await.source().contains("altarpiece"), "{page}");
+            assert!(odile.page(&page).await.source().contains("submitted a preliminary opinion: altarpiece"), "{page}");
+        }
+    }
+
+    async fn a_reader_sees_the_photographs_of_the_report_and_no_others(lab: Lab) {
+        let (open, urn) = (lab.site.find("88").add().await, lab.site.find("95").restricted().add().await);
+        lab.site.clear(Role::Photographer).await;
+        let mut ansel = lab.sign_in(Role::Photographer).await;
+        for (find, grey) in [(open, 90), (urn, 160)] {
+            let file = crate::images::plain(grey);
+            let sent = ansel.upload(&links::images_of_find(find), &[], &[("file", "front.png", &file)]).await;
+            assert_eq!(sent.status, StatusCode::SEE_OTHER, "{}", sent.text("main"));
+        }
+        let mut maud = lab.sign_in(Role::Reader).await;
+        let report = maud.page(&links::report(lab.site.code)).await;
+        let pictures = report.attributes("figure img", "src");
+        assert_eq!(pictures.len(), 1, "{pictures:?}");
+        let picture = maud.get(&pictures[0]).await;
+        assert_eq!((picture.status, &picture.body[..2]), (StatusCode::OK, &[0xff, 0xd8][..]));
+        let hidden = ansel.page(&links::images_of_find(urn)).await.attributes("img", "src").remove(0);
+        let hidden = hidden.split('/').nth(2).unwrap().to_owned();
+        let asked = links::report_photograph(lab.site.code, &hidden);
+        assert_eq!(maud.get(&asked).await.status, StatusCode::NOT_FOUND);
+    }
 }

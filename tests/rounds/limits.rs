@@ -42,7 +42,7 @@ on_both_engines! {
         lead.post(&format!("/clocks/{}/looks", clock.id), &[]).await;
         assert_eq!(running(&lab, before).await[0].next_check_at, Some(noon() + Duration::days(3)), "and goes by the new days between looks");
         let mut tx = lab.site.db.read().await.unwrap();
-        let journal = store::journal::list_of_project(&mut tx, lab.site.project, (false, false), 3).await.unwrap();
+        let journal = store::journal::list_of_project(&mut tx, lab.site.project, store::journal::Told::default(), 3).await.unwrap();
         assert!(journal[0].words.contains("set the limits of wet packs"), "{}", journal[0].words);
     }
 

@@ -44,11 +44,11 @@ on_both_engines! {
         let mut tx = lab.site.db.read().await.unwrap();
         let mut seen = 0;
         for find in &finds {
-            let journal = store::journal::list_of_find(&mut tx, *find, 10).await.unwrap();
+            let journal = store::journal::list_of_find(&mut tx, *find, true, 10).await.unwrap();
             seen += journal.iter().filter(|line| line.verb == "looked").count();
         }
         assert_eq!(seen, 49, "a look is in the journal of its find, once");
-        let project = store::journal::list_of_project(&mut tx, lab.site.project, (false, false), 5).await.unwrap();
+        let project = store::journal::list_of_project(&mut tx, lab.site.project, store::journal::Told::default(), 5).await.unwrap();
         assert!(project[0].words.contains("went round, wet packs: 47 in order, 2 not"), "{}", project[0].words);
         let mut due = Vec::new();
         for id in [clocks[0].as_str(), clocks[water].as_str(), clocks[slime].as_str(), clocks[passed_over].as_str()] {

@@ -100,6 +100,21 @@ pub struct Amount {
     pub mass_g: Option<f64>,
 }
 
+impl Amount {
+    /// What is left of it when some of it is there already; a mass only where both were weighed.
+    ///
+    /// ```
+    /// use domain::dispatch::Amount;
+    /// let amount = |pieces, mass_g| Amount { pieces, mass_g };
+    /// assert_eq!(amount(17, Some(41.0)).less(amount(5, Some(12.0))), amount(12, Some(29.0)));
+    /// assert_eq!(amount(3, Some(41.0)).less(amount(5, None)), amount(0, None));
+    /// ```
+    pub fn less(self, already: Self) -> Self {
+        let mass_g = self.mass_g.zip(already.mass_g).map(|(all, some)| (all - some).max(0.0));
+        Self { pieces: (self.pieces - already.pieces).max(0), mass_g }
+    }
+}
+
 /// What differs, found less what was expected.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap {

@@ -44,13 +44,16 @@ pub async fn append_dated(tx: &mut Tx, entries: &[(Entry, Instant)]) -> Result<(
     bulk::insert(tx, &rows).await
 }
 
-/// The entries of a find, newest first.
-pub async fn list_of_find(tx: &mut Tx, find: FindId, most: i64) -> Result<Vec<Line>> {
+/// The entries of a find, newest first; those that tell of opinions where `opinions` may be read.
+pub async fn list_of_find(tx: &mut Tx, find: FindId, opinions: bool, most: i64) -> Result<Vec<Line>> {
     tx.sql(sql!(
         "SELECT j.verb, j.words, COALESCE(p.name, '') AS by_name, j.at FROM journal j
-         LEFT JOIN person p ON p.id = j.by_person WHERE j.find_id = $1 ORDER BY j.at DESC, j.id DESC LIMIT $2"
+         LEFT JOIN person p ON p.id = j.by_person
+         WHERE j.find_id = $1 AND ($2 OR j.verb NOT IN ('opinion', 'settled', 'reopened', 'judged'))
+         ORDER BY j.at DESC, j.id DESC LIMIT $3"
     ))
     .bind(find.0)
+    .bind(opinions)
     .bind(most)
     .all()
     .await
@@ -68,23 +71,29 @@ pub struct Lately {
     pub find_number: String,
 }
 
-/// The latest entries of a project, newest first: those of its finds where `finds` may be told of, of restricted ones
-/// where these may.
-pub async fn list_of_project(
-    tx: &mut Tx,
-    project: ProjectId,
-    (finds, restricted): (bool, bool),
-    most: i64,
-) -> Result<Vec<Lately>> {
+/// What of a project’s journal somebody may be told.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Told {
+    pub finds: bool,
+    /// Restricted finds too.
+    pub restricted: bool,
+    /// What specialists said, and what was made of it.
+    pub opinions: bool,
+}
+
+/// The latest entries of a project, newest first, as far as they may be told.
+pub async fn list_of_project(tx: &mut Tx, project: ProjectId, told: Told, most: i64) -> Result<Vec<Lately>> {
     tx.sql(sql!(
         "SELECT j.words, COALESCE(p.name, '') AS by_name, j.at, j.find_id, COALESCE(f.number, '') AS find_number
          FROM journal j LEFT JOIN person p ON p.id = j.by_person LEFT JOIN find f ON f.id = j.find_id
          WHERE j.project_id = $1 AND (j.find_id IS NULL OR ($2 AND (NOT f.restricted OR $3)))
-         ORDER BY j.at DESC, j.id DESC LIMIT $4"
+            AND ($4 OR j.verb NOT IN ('opinion', 'settled', 'reopened', 'judged'))
+         ORDER BY j.at DESC, j.id DESC LIMIT $5"
     ))
     .bind(project.0)
-    .bind(finds)
-    .bind(restricted)
+    .bind(told.finds)
+    .bind(told.restricted)
+    .bind(told.opinions)
     .bind(most)
     .all()
     .await

@@ -16,6 +16,8 @@ pub struct MouldList {
     pub project_code: String,
     pub name: String,
     pub source: String,
+    #[sqlx(try_from = "Uuid")]
+    pub made_by_id: PersonId,
     pub made_by: String,
     pub made_at: Instant,
     pub withdrawn_at: Option<Instant>,
@@ -58,7 +60,7 @@ pub async fn insert_list(
 /// The lists of a project, those that stand first, by name.
 pub async fn list_lists(tx: &mut Tx, project: ProjectId) -> Result<Vec<MouldList>> {
     tx.sql(sql!(
-        "SELECT l.id, l.project_id, pr.code AS project_code, l.name, l.source, p.name AS made_by, l.made_at,
+        "SELECT l.id, l.project_id, pr.code AS project_code, l.name, l.source, l.made_by AS made_by_id, p.name AS made_by, l.made_at,
             l.withdrawn_at, (SELECT COUNT(*) FROM mould m WHERE m.list_id = l.id) AS moulds
          FROM mould_list l JOIN person p ON p.id = l.made_by JOIN project pr ON pr.id = l.project_id
          WHERE l.project_id = $1
@@ -72,7 +74,7 @@ pub async fn list_lists(tx: &mut Tx, project: ProjectId) -> Result<Vec<MouldList
 /// The list of an id.
 pub async fn find_list(tx: &mut Tx, id: MouldListId) -> Result<Option<MouldList>> {
     tx.sql(sql!(
-        "SELECT l.id, l.project_id, pr.code AS project_code, l.name, l.source, p.name AS made_by, l.made_at,
+        "SELECT l.id, l.project_id, pr.code AS project_code, l.name, l.source, l.made_by AS made_by_id, p.name AS made_by, l.made_at,
             l.withdrawn_at, (SELECT COUNT(*) FROM mould m WHERE m.list_id = l.id) AS moulds
          FROM mould_list l JOIN person p ON p.id = l.made_by JOIN project pr ON pr.id = l.project_id WHERE l.id = $1"
     ))

@@ -46,7 +46,8 @@ pub fn show_count(n: i64) -> String {
 
 /// A measure without needless zeros: 12.50 is “12.5”.
 pub fn show_measure(value: f64) -> String {
-    let text = format!("{value:.3}");
+    // the sum of nothing is a nought with a minus
+    let text = format!("{:.3}", value + 0.0);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 

@@ -362,8 +362,8 @@ pub fn report_pdf(code: &str) -> String {
 }
 
 /// A photograph of a report, by its name there: the id of the image.
-pub fn image_named(name: &str) -> String {
-    format!("/images/{name}/screen")
+pub fn report_photograph(code: &str, name: &str) -> String {
+    format!("/projects/{code}/report/photographs/{name}")
 }
 
 /// Lays a find to a group.

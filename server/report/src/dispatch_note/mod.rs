@@ -154,6 +154,9 @@ fn printed(line: &NoteLine) -> Printed {
 
 /// “3 finds, 19 pieces, 84.1 g”, leaving out what was not counted or weighed throughout.
 fn total(lines: &[NoteLine]) -> String {
+    if lines.is_empty() {
+        return String::new();
+    }
     let pieces: i64 = lines.iter().map(|line| line.pieces).sum();
     let mut parts = vec![counted(lines.len(), "find", "finds")];
     if lines.iter().all(|line| line.pieces > 0) {

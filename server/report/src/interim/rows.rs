@@ -81,7 +81,7 @@ fn rows(list: &RowsLine) -> Table {
     let parts = list.rows.iter().any(|row| !row.part.is_empty());
     let mut columns = vec![("Find", Holds::Words)];
     if parts {
-        columns.push(("Part", Holds::Words));
+        columns.push(("Sub-number", Holds::Words));
     }
     columns.extend(used.iter().map(|&at| {
         let (head, numbers) = &list.heads[at];

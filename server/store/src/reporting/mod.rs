@@ -4,7 +4,7 @@ pub mod care;
 use crate::{Result, Tx, sql};
 use chrono::NaiveDate;
 use domain::Instant;
-use domain::ids::{FindId, ProjectId};
+use domain::ids::{FindId, ImageId, ProjectId};
 use domain::stages::{Stage, StageState};
 use uuid::Uuid;
 
@@ -182,6 +182,22 @@ pub struct ReportImage {
     pub credit: String,
     pub find_number: String,
     pub object_type: String,
+}
+
+/// The checksum of a photograph that may be printed; nothing of any other.
+pub async fn find_photograph(tx: &mut Tx, project: ProjectId, image: ImageId) -> Result<Option<String>> {
+    tx.sql(sql!(
+        "SELECT i.sha256 FROM image i
+         WHERE i.project_id = $1 AND i.id = $2 AND i.withdrawn_at IS NULL
+            AND EXISTS (SELECT 1 FROM image_find l JOIN find f ON f.id = l.find_id
+                        WHERE l.image_id = i.id AND NOT f.restricted AND f.void_at IS NULL)
+            AND NOT EXISTS (SELECT 1 FROM image_find o JOIN find r ON r.id = o.find_id
+                            WHERE o.image_id = i.id AND r.restricted)"
+    ))
+    .bind(project.0)
+    .bind(image.0)
+    .cell()
+    .await
 }
 
 /// The photographs of finds that may be printed, by find and order.

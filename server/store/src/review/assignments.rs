@@ -143,9 +143,12 @@ macro_rules! assignments {
                 s.name AS specialist_name, a.question, a.due_on, a.made_by, b.name AS made_by_name, a.made_at, a.closed_at,
                 a.sharing_ended_at, a.blind, a.revision, a.aims, a.agreed_days, a.fee, a.fee_for, a.currency, a.share_images, a.share_xrays,
                 a.share_conservation, a.share_measurements, a.share_contexts, a.share_restricted,
-                (SELECT COUNT(*) FROM assignment_find af WHERE af.assignment_id = a.id) AS finds,
+                (SELECT COUNT(*) FROM assignment_find af JOIN find f ON f.id = af.find_id
+                 WHERE af.assignment_id = a.id AND (NOT f.restricted OR a.share_restricted)) AS finds,
                 (SELECT COUNT(DISTINCT o.find_id) FROM opinion o JOIN assignment_find af ON af.find_id = o.find_id
-                 WHERE af.assignment_id = a.id AND o.author_id = a.specialist_id) AS answered
+                 JOIN find f ON f.id = o.find_id
+                 WHERE af.assignment_id = a.id AND o.author_id = a.specialist_id
+                    AND (NOT f.restricted OR a.share_restricted)) AS answered
              FROM assignment a JOIN project p ON p.id = a.project_id JOIN person s ON s.id = a.specialist_id
              JOIN person b ON b.id = a.made_by ",
             $rest

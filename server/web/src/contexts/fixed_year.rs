@@ -58,6 +58,7 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<ContextId>, posted: Posted<F
         return Ok(again(FixedYearPage { errors, ..page(&ctx, &context, posted.form) }).into_response());
     };
     let said = dating::year(year);
+    let read = if words == said { String::new() } else { format!(", as “{words}” is read") };
     let told = format!("fixed {said} as the year by which context {} was there: {reason}", context.number);
     fixed_years::insert(
         &mut tx,
@@ -68,7 +69,7 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<ContextId>, posted: Posted<F
     .await?;
     journal::append(&mut tx, &entry(&ctx, &context, told), ctx.now).await?;
     let notice =
-        format!("Context {} was there by {said}; this is passed down to all below it.", context.number);
+        format!("Context {} was there by {said}{read}; this is passed down to all below it.", context.number);
     ctx.finish(tx, &posted, &links::context(id), &notice).await
 }
 

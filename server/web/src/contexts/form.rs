@@ -114,6 +114,9 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<ContextId>, posted: Posted<C
     ctx.finish(tx, &posted, &links::context(id), "The context is saved.").await
 }
 
+/// What parts the numbers of several neighbours.
+const PARTED_BY: [char; 2] = [',', ';'];
+
 type Relation = (ContextId, &'static str);
 
 async fn relate(tx: &mut Tx, project: ProjectId, id: ContextId, relations: &[Relation]) -> Answer<()> {
@@ -163,6 +166,9 @@ impl ContextForm {
             errors.add("number", "Give the context a number of up to 40 characters.");
             String::new()
         });
+        if number.contains(PARTED_BY) {
+            errors.add("number", "Commas and semicolons part numbers. Leave them out of this one.");
+        }
         NewContext {
             number,
             kind: errors.line("kind", &self.kind),
@@ -183,19 +189,34 @@ impl ContextForm {
         own: &str,
         errors: &mut Errors,
     ) -> Answer<Vec<Relation>> {
-        let mut relations = Vec::new();
+        let mut relations: Vec<Relation> = Vec::new();
         for (field, typed, kind) in [
             ("above", &self.above, "above"),
             ("cuts", &self.cuts, "cuts"),
             ("same_as", &self.same_as, "same_as"),
         ] {
-            for number in typed.split([',', ';']).filter_map(domain::finds::number::normal) {
+            for typed in typed.split(PARTED_BY).filter(|typed| !typed.trim().is_empty()) {
+                let Some(number) = domain::finds::number::normal(typed) else {
+                    errors.add(field, "One of these is too long for a number. Part numbers by commas.");
+                    continue;
+                };
                 match contexts::find_by_number(tx, project, &number).await? {
                     Some(context) if context.number == own => {
                         errors.add(field, "A context is no neighbour of itself.")
                     }
+                    Some(context) if relations.iter().any(|(id, _)| *id == context.id) => {
+                        errors.add(
+                            field,
+                            format!("Context {number} is named twice. Say once how it lies to this one."),
+                        );
+                    }
                     Some(context) => relations.push((context.id, kind)),
-                    None => errors.add(field, format!("There is no context {number} yet. Enter it first.")),
+                    None => errors.add(
+                        field,
+                        format!(
+                            "There is no context {number} yet. Enter it first; several are parted by commas."
+                        ),
+                    ),
                 }
             }
         }

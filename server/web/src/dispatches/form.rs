@@ -30,6 +30,8 @@ pub(super) struct DispatchForm {
     pub carrier: String,
     pub insurer: String,
     pub sampling: String,
+    /// “yes”: the recipient may see and handle the restricted finds among them.
+    pub restricted: String,
     pub sent_on: String,
     pub due_on: String,
     pub sent_by: String,
@@ -137,6 +139,18 @@ impl DispatchForm {
             condition,
             lacks: leaving.lacks(),
             corrects_register: whole && (pieces != find.quantity || mass_g != find.weight_g),
+        }
+    }
+
+    /// Restricted finds go to nobody by oversight.
+    pub(super) fn ask_for_clearance(&self, leavers: &[Leaver], errors: &mut Errors) {
+        let restricted = leavers.iter().filter(|leaver| leaver.find.restricted).count();
+        if restricted > 0 && self.restricted != "yes" {
+            let which =
+                if restricted == 1 { "One find is".into() } else { format!("{restricted} finds are") };
+            let words =
+                format!("{which} restricted. Tick that the recipient may have them, or leave them out.");
+            errors.add("restricted", words);
         }
     }
 

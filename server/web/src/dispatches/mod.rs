@@ -2,7 +2,7 @@
 //!
 //! - `new`, `form`: what goes, to whom, how it is packed; what has to be on record before it leaves
 //! - `show`, `view`: a dispatch, line by line, in words
-//! - `receipt`: what was counted and weighed on arrival, and on return
+//! - `receipt`, `receipt_form`: what was counted and weighed on arrival, and on return
 //! - `explanation`: joined, broken, sampled, missing: an event that register and dispatch share
 //! - `note`: the paper that travels with it
 //! - `waiting`: what waits for somebody: on Today, on the specialist's desk, in the daily letter
@@ -13,6 +13,7 @@ mod letters;
 mod new;
 mod note;
 mod receipt;
+mod receipt_form;
 mod show;
 pub(crate) mod view;
 pub(crate) mod waiting;

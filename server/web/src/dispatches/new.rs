@@ -8,9 +8,9 @@ use crate::finds::load_chosen;
 use crate::form::{Asked, Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use crate::work::enter::find_entry;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
 use chrono::Duration;
 use domain::dispatch::Change;
@@ -61,6 +61,7 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Di
     let mut errors = Errors::default();
     let leaving = posted.form.leaving(&page.leavers, &mut errors);
     let mut new = posted.form.parse(&ctx, (project, &page.specialists), &mut errors);
+    posted.form.ask_for_clearance(&page.leavers, &mut errors);
     new.lifted = posted.form.ask_for_lacks((&page.leavers, &leaving), page.may_lift, &mut errors);
     if !errors.is_empty() {
         page.errors = errors;
@@ -153,6 +154,10 @@ impl NewPage {
         let shown = |g: Option<f64>| g.map(crate::filters::show_measure).unwrap_or_default();
         self.form.mass_g = self.leavers.iter().map(|l| shown(mass(l))).collect();
         self.form.condition = self.leavers.iter().map(|l| l.assessed.clone()).collect();
+    }
+
+    fn has_restricted(&self) -> bool {
+        self.leavers.iter().any(|leaver| leaver.find.restricted)
     }
 
     fn no_photograph(&self) -> Vec<&Leaver> {

@@ -1,44 +1,22 @@
 //! What was counted and weighed at one end: on arrival by the recipient, on return at home.
+use super::receipt_form::{ReceiptForm, counted_before, to_come};
 use super::{Known, letters, view};
 use crate::context::Ctx;
-use crate::error::{Answer, AppError};
+use crate::error::Answer;
 use crate::form::{Asked, Errors, Posted};
 use crate::links;
 use crate::page::{Chrome, again, ok};
+use crate::path::Path;
 use askama::Template;
-use axum::extract::Path;
 use axum::response::IntoResponse;
-use domain::dispatch::{Amount, Way};
-use domain::ids::{DispatchId, FindId, ReceiptId};
+use domain::dispatch::Way;
+use domain::ids::{DispatchId, FindId};
 use store::Tx;
 use store::dispatches::items::Item;
-use store::dispatches::receipts::{self, NewLine, NewReceipt, Receipt};
+use store::dispatches::receipts::{self, NewLine, NewReceipt};
 use store::dispatches::{self};
 use store::journal::{self, Entry};
 use store::places::{self, NewMovement, Place};
-
-/// Most that anything may weigh, in g.
-const MOST_G: f64 = 20_000_000.0;
-
-#[derive(Debug, Clone, Default, serde::Deserialize)]
-#[serde(default)]
-pub(super) struct ReceiptForm {
-    item: Vec<String>,
-    /// One for each line, in the same order; likewise the two below.
-    quantity: Vec<String>,
-    mass_g: Vec<String>,
-    condition: Vec<String>,
-    /// Lines that are as the note says.
-    as_sent: Vec<String>,
-    received_on: String,
-    received_by: String,
-    note: String,
-    /// More is still to come back.
-    more: String,
-    place: String,
-    /// The receipt that this one corrects.
-    supersedes: String,
-}
 
 #[derive(Template)]
 #[template(path = "dispatches/receipt.html")]
@@ -118,7 +96,8 @@ async fn create(ctx: Ctx, id: DispatchId, way: Way, posted: Posted<ReceiptForm>)
     let mut errors = Errors::default();
     let wrong = form.corrected(&mut tx, (id, way)).await?;
     let complete = way == Way::Back && form.more != "yes" || known.complete();
-    let new = form.parse(&ctx, (&known, way, complete), &mut errors);
+    let before = counted_before(&mut tx, (id, way), wrong.as_ref()).await?;
+    let new = form.parse(&ctx, (&known, &before, way, complete), &mut errors);
     let places = places::list(&mut tx, known.dispatch.project_id).await?;
     let place = places.iter().find(|place| place.id.to_string() == form.place).cloned();
     if place.is_none() && !form.place.is_empty() {
@@ -220,118 +199,12 @@ pub(super) fn journal_entry(
     }
 }
 
-impl ReceiptForm {
-    /// The receipt to be corrected; one that was corrected before, or of another dispatch or way, is not there.
-    async fn corrected(&self, tx: &mut Tx, (id, way): (DispatchId, Way)) -> Answer<Option<Receipt>> {
-        let Ok(wrong) = self.supersedes.parse::<ReceiptId>() else { return Ok(None) };
-        let all = receipts::list(tx, id).await?;
-        let found = all.into_iter().find(|r| r.id == wrong && r.way == way && r.superseded_at.is_none());
-        found.map(Some).ok_or(AppError::NotFound)
-    }
-
-    async fn fill_from(&mut self, tx: &mut Tx, wrong: &Receipt, known: &Known) -> Answer<()> {
-        let lines = receipts::list_lines(tx, wrong.dispatch_id).await?;
-        let of =
-            |item: &Item| lines.iter().find(|line| line.receipt_id == wrong.id && line.item_id == item.id);
-        self.received_on = wrong.received_on.to_string();
-        self.received_by.clone_from(&wrong.received_by);
-        self.note.clone_from(&wrong.note);
-        self.item = known.items.iter().map(|item| item.id.to_string()).collect();
-        let shown = |g: Option<f64>| g.map(crate::filters::show_measure).unwrap_or_default();
-        let lines: Vec<_> = known.items.iter().map(of).collect();
-        self.quantity = lines.iter().map(|l| l.map(|l| l.quantity.to_string()).unwrap_or_default()).collect();
-        self.mass_g = lines.iter().map(|l| l.map(|l| shown(l.mass_g)).unwrap_or_default()).collect();
-        self.condition = lines.iter().map(|l| l.map(|l| l.condition.clone()).unwrap_or_default()).collect();
-        Ok(())
-    }
-
-    fn typed<'a>(&'a self, item: &Item, field: &'a [String]) -> &'a str {
-        let id = item.id.to_string();
-        let at = self.item.iter().position(|typed| *typed == id);
-        at.and_then(|at| field.get(at)).map_or("", String::as_str)
-    }
-
-    fn parse(
-        &self,
-        ctx: &Ctx,
-        (known, way, complete): (&Known, Way, bool),
-        errors: &mut Errors,
-    ) -> NewReceipt {
-        let mut lines = Vec::new();
-        for item in &known.items {
-            let line = self.line(item, known.account(item), (way, complete), errors);
-            lines.extend(line);
-        }
-        if lines.is_empty() && errors.is_empty() {
-            errors.add("quantity", "Count at least one line.");
-        }
-        let today = ctx.now.date_naive();
-        let received_on = errors.day("received_on", &self.received_on);
-        match received_on {
-            None => errors.add("received_on", "Give the day."),
-            Some(day) if day > today => errors.add("received_on", "This day is still to come."),
-            Some(day) if day < known.dispatch.sent_on => {
-                errors.add("received_on", "This is before it was sent.");
-            }
-            Some(_) => {}
-        }
-        NewReceipt {
-            dispatch: known.dispatch.id,
-            way,
-            received_on: received_on.unwrap_or(today),
-            received_by: errors.required("received_by", &self.received_by, "Say who counted."),
-            note: errors.text("note", &self.note),
-            lines,
-            supersedes: None,
-        }
-    }
-
-    /// A line that was counted or weighed; one left empty is not part of this receipt.
-    fn line(
-        &self,
-        item: &Item,
-        account: domain::dispatch::Account,
-        (way, complete): (Way, bool),
-        errors: &mut Errors,
-    ) -> Option<NewLine> {
-        let pieces = errors.whole("quantity", self.typed(item, &self.quantity), 0);
-        let mass_g = errors.measure("mass_g", self.typed(item, &self.mass_g), 0.0..=MOST_G);
-        let condition = errors.line("condition", self.typed(item, &self.condition));
-        let expected = match way {
-            Way::There => account.expected_there(),
-            Way::Back => account.expected(),
-        };
-        let amount = if self.as_sent.contains(&item.id.to_string()) && pieces.is_none() && mass_g.is_none() {
-            expected
-        } else {
-            if pieces.is_none() && mass_g.is_none() {
-                let owed = expected.pieces > 0 || expected.mass_g.is_some();
-                if complete && owed && account.back.is_none() && way == Way::Back {
-                    let missing = format!(
-                        "{}: say how many came back, 0 for none; or that more is still to come.",
-                        item.number
-                    );
-                    errors.add("quantity", missing);
-                }
-                return None;
-            }
-            if pieces.is_none() && expected.pieces > 0 {
-                errors.add("quantity", format!("{}: count the pieces too.", item.number));
-            }
-            Amount { pieces: pieces.unwrap_or(0), mass_g }
-        };
-        Some(NewLine { item: item.id, amount, condition })
-    }
-}
-
 async fn page(ctx: &Ctx, tx: &mut Tx, (known, way): (Known, Way), form: ReceiptForm) -> Answer<ReceiptPage> {
     let id = known.dispatch.id;
+    let wrong = form.corrected(tx, (id, way)).await?;
+    let before = counted_before(tx, (id, way), wrong.as_ref()).await?;
     let line = |item: &Item| {
-        let account = known.account(item);
-        let expected = match way {
-            Way::There => account.expected_there(),
-            Way::Back => account.expected(),
-        };
+        let expected = to_come(&known.account(item), way, before.get(&item.id));
         Line {
             id: item.id.to_string(),
             number: item.number.clone(),
@@ -340,7 +213,11 @@ async fn page(ctx: &Ctx, tx: &mut Tx, (known, way): (Known, Way), form: ReceiptF
             } else {
                 item.object_type.clone()
             },
-            expected: view::amount(expected),
+            expected: match (before.contains_key(&item.id), expected.pieces) {
+                (true, 0) => "nothing more".into(),
+                (true, _) => format!("{} more", view::amount(expected)),
+                (false, _) => view::amount(expected),
+            },
             condition: item.condition.clone(),
             as_sent: form.as_sent.contains(&item.id.to_string()),
             quantity: form.typed(item, &form.quantity).to_owned(),

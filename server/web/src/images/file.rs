@@ -37,6 +37,15 @@ pub(super) async fn show(ctx: Ctx, Path((id, size)): Path<(ImageId, String)>, he
     }
 }
 
+/// The print for a screen.
+pub(crate) async fn screen(ctx: &Ctx, checksum: Checksum, headers: &HeaderMap) -> Answer {
+    let tag = format!("\"{checksum}-{}\"", Variant::Screen.name());
+    if headers.get(header::IF_NONE_MATCH).is_some_and(|known| known == tag.as_str()) {
+        return Ok(unchanged(tag, KEEP_PRINT));
+    }
+    print(ctx, checksum, Variant::Screen, tag).await
+}
+
 fn unchanged(tag: String, keep: &'static str) -> Response {
     (StatusCode::NOT_MODIFIED, [(header::ETAG, tag), (header::CACHE_CONTROL, keep.to_owned())])
         .into_response()

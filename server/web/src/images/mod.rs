@@ -19,7 +19,7 @@ mod upload;
 mod withdrawal;
 mod words;
 
-pub(crate) use file::disposition;
+pub(crate) use file::{disposition, screen};
 pub(crate) use picture::Picture;
 pub(crate) use reception::{Aim, Answered, Reception, patiently, plain_name, sentence, words};
 pub(crate) use show::show_size;

@@ -31,6 +31,8 @@ struct TodayPage {
     greeting: String,
     sections: Vec<Section>,
     projects: Vec<ProjectName>,
+    /// Finds are sent to this person.
+    has_desk: bool,
 }
 
 /// Something that waits, in one table.
@@ -84,6 +86,7 @@ pub(super) async fn show(ctx: Ctx) -> Answer {
         greeting: show_day(ctx.now.date_naive()),
         sections,
         projects: chrome.projects.clone(),
+        has_desk: ctx.actor.may_somewhere(Action::WriteOpinion),
         chrome,
     };
     Ok(ok(page).into_response())

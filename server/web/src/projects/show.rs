@@ -7,7 +7,7 @@ use crate::path::Path;
 use askama::Template;
 use axum::response::IntoResponse;
 use domain::permission::Action;
-use store::journal::Lately;
+use store::journal::{Lately, Told};
 use store::projects::Project;
 
 #[derive(Template)]
@@ -27,7 +27,11 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let member = ctx.project(&code)?;
     let mut tx = ctx.read().await?;
     let project = store::projects::find(&mut tx, member.project).await?.ok_or(AppError::NotFound)?;
-    let told = (member.grants(Action::ListFinds), member.restricted);
+    let told = Told {
+        finds: member.grants(Action::ListFinds),
+        restricted: member.restricted,
+        opinions: member.grants(Action::ViewOpinions),
+    };
     let journal = store::journal::list_of_project(&mut tx, member.project, told, 20).await?;
     let chrome = ctx.chrome_in(member.project);
     let edits = member.grants(Action::EditProject);

@@ -14,6 +14,7 @@ pub(crate) fn routes(routes: Routes) -> Routes {
     routes
         .get("/projects/{project}/report", Action::ViewReport, show::show)
         .get("/projects/{project}/report.pdf", Action::ViewReport, show::pdf)
+        .get("/projects/{project}/report/photographs/{image}", Action::ViewReport, show::photograph)
         .get("/projects/{project}/labels.pdf", Action::PrintLabels, paper::labels)
         .get("/projects/{project}/bench-sheets.pdf", Action::PrintLabels, paper::bench_sheets)
 }

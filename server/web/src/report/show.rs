@@ -2,13 +2,14 @@
 use super::assemble;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
+use crate::images::screen;
 use crate::links;
 use crate::page::{Chrome, ok};
 use crate::path::Path;
 use askama::Template;
-use axum::http::header;
+use axum::http::{HeaderMap, header};
 use axum::response::{IntoResponse, Response};
-use domain::ids::FindId;
+use domain::ids::{FindId, ImageId};
 use domain::permission::Action;
 use report::render;
 use std::collections::HashMap;
@@ -38,7 +39,7 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
     };
     drop(tx);
     let find = |number: &str| ids.get(number).map(|id| links::find(*id));
-    let photograph = |name: &str| links::image_named(name);
+    let photograph = |name: &str| links::report_photograph(&code, name);
     let report = render::html::interim(&input, &render::html::Links { photograph: &photograph, find: &find });
     let page = ReportPage {
         chrome: ctx.chrome_in(member.project),
@@ -60,6 +61,18 @@ pub(super) async fn pdf(ctx: Ctx, Path(code): Path<String>) -> Answer {
     let name = format!("{}-interim-{}.pdf", member.code, input.reported_on);
     let bytes = ctx.app.press.print(move || render::pdf::interim(&input)).await?;
     Ok(paper(&name, bytes))
+}
+
+/// A photograph of the report, for whoever reads it; one that is not printed is not there.
+pub(super) async fn photograph(
+    ctx: Ctx,
+    Path((code, image)): Path<(String, ImageId)>,
+    headers: HeaderMap,
+) -> Answer {
+    let project = ctx.project(&code)?.project;
+    let sha256 = store::reporting::find_photograph(&mut ctx.read().await?, project, image).await?;
+    let checksum: media::Checksum = sha256.ok_or(AppError::NotFound)?.parse().map_err(AppError::inside)?;
+    screen(&ctx, checksum, &headers).await
 }
 
 /// The print of a photograph at page size; empty where it cannot be had, which the report says in its place.

@@ -175,7 +175,7 @@ async fn enter(
             received.came_as.label(),
             content.identification
         );
-        store::journal::append(tx, &find_entry(ctx, find, "entered", words), ctx.now).await?;
+        store::journal::append(tx, &find_entry(ctx, find, "opinion", words), ctx.now).await?;
     }
     Ok(())
 }

@@ -203,7 +203,10 @@ impl OpinionForm {
         let mut lines = Vec::new();
         for (row, reading) in self.readings(convention) {
             let words = errors.line(DATES[row], &self.date_words[row]);
-            let kind = at(&self.date_kind, row).parse().unwrap_or(DateKind::Manufacture);
+            let kind = match at(&self.date_kind, row) {
+                "" => DateKind::Manufacture,
+                typed => errors.choice("date_kind", typed).unwrap_or(DateKind::Manufacture),
+            };
             let typed = at(&self.date_weight, row).parse().unwrap_or(Weight::Unsaid);
             let reading = match reading {
                 Ok(reading) => reading,

@@ -31,6 +31,8 @@ pub(super) struct SettlementForm {
     date_words: String,
     reason: String,
     adopted: Vec<String>,
+    /// The settlement that stood when the form was opened; empty without one.
+    standing: String,
 }
 
 #[derive(Template)]
@@ -74,6 +76,13 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Sett
         .into_iter()
         .filter(|o| o.superseded_at.is_none())
         .collect();
+    let standing =
+        settlements::list_of_find(&mut tx, id).await?.into_iter().find(|one| one.superseded_at.is_none());
+    if let Some(meanwhile) = standing.filter(|one| one.id.to_string() != posted.form.standing) {
+        let mut page = page(&ctx, &mut tx, find, posted.form).await?;
+        page.errors.add("outcome", settled_meanwhile(&meanwhile));
+        return Ok(again(page).into_response());
+    }
     let convention = dating::convention_of(&mut tx, find.project_id).await?;
     let new = match posted.form.parse(id, &said, &convention) {
         Ok(new) => new,
@@ -90,6 +99,15 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Sett
     settlement_mail::tell_settled(&ctx, &mut tx, &find, (settled, &new)).await?;
     let told = "The settlement is recorded; dissent is kept beside it. Its authors are written to.";
     ctx.finish(tx, &posted, &links::opinions(id), told).await
+}
+
+fn settled_meanwhile(one: &Settlement) -> String {
+    format!(
+        "{} settled it meanwhile, as {}: {}. Read it above; record yours again if it still holds.",
+        one.settled_by,
+        one.outcome.label(),
+        one.reason.trim_end_matches('.')
+    )
 }
 
 async fn mark_settled(ctx: &Ctx, tx: &mut Tx, find: &Find, outcome: Outcome) -> Answer<()> {
@@ -174,6 +192,11 @@ async fn page(ctx: &Ctx, tx: &mut Tx, find: Find, form: SettlementForm) -> Answe
         let reopened = all.iter().filter(|one| one.settlement_id == made.id).cloned().collect();
         settled.push(Settled { made, stances, reopened });
     }
+    let standing_now = settled.iter().find(|one| one.made.superseded_at.is_none());
+    let form = SettlementForm {
+        standing: standing_now.map(|one| one.made.id.to_string()).unwrap_or_default(),
+        ..form
+    };
     Ok(OpinionsPage {
         chrome: ctx.chrome_in(find.project_id),
         side: side_by_side::of(&standing),

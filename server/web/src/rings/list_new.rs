@@ -59,6 +59,12 @@ pub(super) async fn create(
         &form.source,
         "Say where the diameters are published, or who measured them.",
     );
+    if !sent.file.is_empty() && !form.rows.trim().is_empty() {
+        errors.add(
+            "file",
+            "Rows are written above and a file is chosen as well. Clear the one or leave out the other.",
+        );
+    }
     let (field, bytes) = match sent.file.is_empty() {
         true => ("rows", form.rows.trim().as_bytes().to_vec()),
         false => ("file", sent.file),
@@ -70,7 +76,8 @@ pub(super) async fn create(
     let id =
         store::rings::insert_list(&mut tx, project, (&name, &source, &moulds), ctx.actor.person, ctx.now)
             .await?;
-    let words = format!("entered the list of moulds {name}, {} moulds", moulds.len());
+    let count = if moulds.len() == 1 { "1 mould".to_owned() } else { format!("{} moulds", moulds.len()) };
+    let words = format!("entered the list of moulds {name}, {count}");
     let entry = Entry {
         project: Some(project),
         verb: "entered",
@@ -79,7 +86,7 @@ pub(super) async fn create(
         ..Entry::default()
     };
     journal::append(&mut tx, &entry, ctx.now).await?;
-    let told = format!("{name} is kept, with {} moulds.", moulds.len());
+    let told = format!("{name} is kept, with {count}.");
     ctx.finish(tx, &posted, &links::mould_list(id), &told).await
 }
 
@@ -105,8 +112,7 @@ fn moulds(field: &'static str, bytes: &[u8], errors: &mut Errors) -> Vec<NewMoul
         }
         match checked(&cells) {
             Ok(read) => moulds.push(read),
-            // a line of headings above the first mould
-            Err(_) if at == 0 && !cells.iter().skip(1).any(|cell| cell.trim().parse::<f64>().is_ok()) => {}
+            Err(_) if at == 0 && is_heading(&cells) => {}
             Err(words) => wrong.push(format!("Row {}: {words}", at + 1)),
         }
     }
@@ -121,6 +127,12 @@ fn moulds(field: &'static str, bytes: &[u8], errors: &mut Errors) -> Vec<NewMoul
         errors.add(field, "There is no mould in it.");
     }
     moulds
+}
+
+/// Whether this is a line of headings: words in every cell, and more than one.
+fn is_heading(cells: &[String]) -> bool {
+    let mut words = cells.iter().skip(1).map(|cell| cell.trim()).filter(|cell| !cell.is_empty()).peekable();
+    words.peek().is_some() && words.all(|word| word.starts_with(char::is_alphabetic))
 }
 
 /// A mould whose diameters rise, as the comparison asks.

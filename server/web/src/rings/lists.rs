@@ -10,6 +10,7 @@ use crate::path::Path;
 use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::MouldListId;
+use domain::permission::Action;
 use store::Tx;
 use store::journal::{self, Entry};
 use store::rings::{self, MouldList};
@@ -26,6 +27,7 @@ struct ListsPage {
 #[template(path = "rings/list.html")]
 struct ListPage {
     chrome: Chrome,
+    may_withdraw: bool,
     list: MouldList,
     /// Name and diameters.
     moulds: Vec<(String, String)>,
@@ -46,7 +48,13 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<MouldListId>) -> Answer {
     let list = load(&ctx, &mut tx, id).await?;
     let moulds = rings::list_moulds(&mut tx, id).await?;
     let moulds = moulds.into_iter().map(|mould| (mould.name, said(&mould.rings_mm))).collect();
-    Ok(ok(ListPage { chrome: ctx.chrome_in(list.project_id), list, moulds }).into_response())
+    Ok(ok(ListPage {
+        chrome: ctx.chrome_in(list.project_id),
+        may_withdraw: may_withdraw(&ctx, &list),
+        list,
+        moulds,
+    })
+    .into_response())
 }
 
 pub(super) async fn withdraw(ctx: Ctx, Path(id): Path<MouldListId>, posted: Posted<Nothing>) -> Answer {
@@ -55,6 +63,9 @@ pub(super) async fn withdraw(ctx: Ctx, Path(id): Path<MouldListId>, posted: Post
         return Ok(reply);
     }
     let list = load(&ctx, &mut tx, id).await?;
+    if !may_withdraw(&ctx, &list) {
+        return Err(AppError::Forbidden);
+    }
     if list.withdrawn_at.is_some() {
         let told = "This list was withdrawn already.";
         return ctx.finish(tx, &posted, &links::mould_lists(&list.project_code), told).await;
@@ -70,6 +81,11 @@ pub(super) async fn withdraw(ctx: Ctx, Path(id): Path<MouldListId>, posted: Post
     journal::append(&mut tx, &entry, ctx.now).await?;
     let told = format!("{} is withdrawn; it is offered no more.", list.name);
     ctx.finish(tx, &posted, &links::mould_lists(&list.project_code), &told).await
+}
+
+/// Who entered a list, and the team: to a specialist the lists of others are there to be read.
+fn may_withdraw(ctx: &Ctx, list: &MouldList) -> bool {
+    list.made_by_id == ctx.actor.person || ctx.actor.may(Action::RecordWork, list.project_id)
 }
 
 /// The list, if this person may compare in its project.

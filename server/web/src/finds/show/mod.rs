@@ -164,7 +164,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         runs,
         pictures: Picture::all_of(&mut tx, &find).await?,
         movements: store::places::list_movements(&mut tx, id).await?,
-        journal: store::journal::list_of_find(&mut tx, id, LINES).await?,
+        journal: store::journal::list_of_find(&mut tx, id, may.read_opinions, LINES).await?,
         may,
         find,
     };
