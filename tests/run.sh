@@ -89,8 +89,9 @@ postgresql() {
 }
 
 all_tests() {
-    export FINDWAY_TEST_POSTGRES
+    export FINDWAY_TEST_POSTGRES FINDWAY_JUDGED=$log/judged
     FINDWAY_TEST_POSTGRES=$(cat "$log/address")
+    mkdir -p "$FINDWAY_JUDGED"
     if cargo nextest --version >/dev/null 2>&1; then
         # a test in a browser waits now and then: one more than there are processors keeps them busy
         cargo nextest run --workspace --no-fail-fast --test-threads $(($(nproc) + 1))

@@ -10,7 +10,7 @@ async fn count(browser: &Browser, pieces: &str) {
     browser.press("Record it").await;
 }
 
-at_both_widths! {
+at_a_desk! {
     async fn seventeen_pieces_go_sixteen_come_back_and_two_joined_closes_it(lab: Lab, browser: &Browser) {
         let glass = lab.site.find("90").material("glass").object("window glass").bulk(17)
             .with(|find| find.weight_g = Some(41.2)).add().await;

@@ -4,7 +4,8 @@ use domain::permission::Role;
 use tests::browser::Browser;
 use tests::support::Lab;
 
-at_both_widths! {
+// on a telephone without scripts, below
+at_a_desk! {
     async fn a_context_is_entered_and_its_finds_registered_singly_and_in_bulk(lab: Lab, browser: &Browser) {
         as_person(&lab, browser, lab.site.person(Role::FindsOfficer)).await;
         browser.go("Contexts").await;
@@ -65,7 +66,9 @@ at_both_widths! {
         browser.assert_page("Today").await;
         browser.assert_says("Arrivals without a first record").await;
     }
+}
 
+at_both_widths! {
     async fn pieces_are_taken_out_and_joined_and_the_counts_stay_true(lab: Lab, browser: &Browser) {
         let glass = lab.site.find("61").material("glass").object("vessel glass").bulk(16).with(|f| f.weight_g = Some(40.0)).add().await;
         lab.site.find("62").material("glass").object("rim").with(|f| f.weight_g = Some(1.2)).add().await;

@@ -37,7 +37,8 @@ async fn submit(browser: &Browser) {
     }
 }
 
-at_both_widths! {
+// on a telephone without scripts, below
+at_a_desk! {
     async fn two_specialists_differ_and_the_manager_settles_with_the_dissent_kept(lab: Lab, browser: &Browser) {
         let panel = lab.site.find("88").material("stone").object("panel, carved").add().await;
         lab.site.find("89").material("stone").object("capital").add().await;
