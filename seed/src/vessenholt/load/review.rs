@@ -10,7 +10,7 @@ use domain::review::opinion::{Confidence, DateKind, Likenesses, Seen, SeenAs, We
 use domain::review::share::{FeeFor, Share, Shares};
 use domain::review::{Finality, Outcome, Stance};
 use domain::stages::Stage;
-use store::journal;
+use store::journal::{self, Entry};
 use store::review::assignments::{self, NewAssignment, Terms};
 use store::review::content::{DateLine, Parallel, Parts};
 use store::review::opinions::{self, Content, NewOpinion};
@@ -153,7 +153,7 @@ async fn submit(tx: &mut Tx, site: &Site, said: &Said, at: Instant) -> Result<()
     let new = NewOpinion { find: find.id, assignment, covering: None, content };
     opinions::insert(tx, &new, author, at).await?;
     let words = format!("submitted a {} opinion: {}", finality.label(), said.identification);
-    journal::append(tx, &entry(site, find, said.author, words), at).await
+    journal::append(tx, &Entry { verb: "opinion", ..entry(site, find, said.author, words) }, at).await
 }
 
 /// A date of making as written, with the years it is read as.
@@ -209,7 +209,7 @@ pub(super) async fn answer(
     assignments::update_closed(tx, assignment, at).await?;
     mark(tx, site, find, stage, at).await?;
     let words = format!("submitted a final opinion: {}", find.object);
-    journal::append(tx, &entry(site, find, SABINE, words), at).await
+    journal::append(tx, &Entry { verb: "opinion", ..entry(site, find, SABINE, words) }, at).await
 }
 
 /// What is found in a phase: mostly of its time, now and then older.
@@ -261,5 +261,5 @@ async fn settle(tx: &mut Tx, site: &Site, find: &Placed, at: Instant) -> Result<
     settlements::insert(tx, &new, site.person(PETRA), at).await?;
     mark(tx, site, find, Stage::Settlement, at).await?;
     let words = "settled the opinions as agreed".to_owned();
-    journal::append(tx, &entry(site, find, PETRA, words), at).await
+    journal::append(tx, &Entry { verb: "settled", ..entry(site, find, PETRA, words) }, at).await
 }
