@@ -57,7 +57,7 @@ const BUILD: &str = "const worded = ['value', 'href', 'src', 'action', 'content'
     const said = a => worded.includes(a.name) ? (a.value.trim() ? 'words' : '') : a.value.replace(/[0-9a-f-]{36}|[0-9.]+/g, '#');
     const words = e => [...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()) ? ' words' : '';
     return [...document.querySelectorAll('*')].map(e => [e.parentElement?.localName, e.localName,
-        ...[...e.attributes].map(a => a.name + '=' + said(a))].join(' ') + words(e)).join('\n');";
+        ...[...e.attributes].map(a => a.name + '=' + said(a))].join(' ') + words(e)).join('|');";
 
 const RUN_AXE: &str = "const done = arguments[arguments.length - 1];
     axe.run(document, { resultTypes: ['violations'], rules: { 'color-contrast': { enabled: arguments[0] } }, runOnly: { type: 'tag', values:
