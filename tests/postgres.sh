@@ -24,7 +24,8 @@ start() {
         as_owner "$programs/initdb" -D "$folder/data" -U findway -A trust -E UTF8 --locale=C.UTF-8 --no-sync >/dev/null
         as_owner "$programs/pg_ctl" -D "$folder/data" -w -l "$folder/log" -o "-F -c listen_addresses='' \
             -c unix_socket_directories=$folder -c fsync=off -c synchronous_commit=off -c full_page_writes=off \
-            -c max_connections=400 -c autovacuum=off -c max_wal_size=2GB" start </dev/null >/dev/null 2>&1
+            -c max_connections=400 -c autovacuum=off -c max_wal_size=2GB -c jit=off -c wal_level=minimal -c max_wal_senders=0 \
+            -c join_collapse_limit=1 -c from_collapse_limit=1" start </dev/null >/dev/null 2>&1
     fi
     echo "postgres://findway@localhost/postgres?host=$folder"
 }

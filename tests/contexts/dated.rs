@@ -118,7 +118,9 @@ on_both_engines! {
         dated(site, "5", pit, (270, 273)).await;
         let mut photographer = lab.sign_in(Role::Photographer).await;
         for page in [links::context(pit), links::diagram(site.code)] {
-            assert!(!photographer.page(&page).await.source().contains("270"), "{page}");
+            let source = photographer.page(&page).await.source().to_owned();
+            // a number alone may stand in a token
+            assert!(!source.contains("AD 270") && !source.contains("from 270"), "{page}");
         }
     }
 
