@@ -139,7 +139,7 @@ fn on_a_slow_line_the_form_does_not_wait_for_pictures_and_a_lost_line_loses_noth
         lab.site.find("89").material("stone").add().await;
         lab.site.assign(&[find]).await;
         heavy_picture(&lab, find).await;
-        let browser = Browser::open(&lab).await;
+        let browser = Browser::open_watched(&lab).await;
         browser.go_on_as(&lab.sign_in(Role::Specialist).await).await;
         line(&browser, false).await;
         browser.driver.cdp().send_raw("Network.clearBrowserCache", json!({})).await.unwrap();
