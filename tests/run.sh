@@ -93,8 +93,8 @@ all_tests() {
     FINDWAY_TEST_POSTGRES=$(cat "$log/address")
     mkdir -p "$FINDWAY_JUDGED"
     if cargo nextest --version >/dev/null 2>&1; then
-        # tests in a browser wait now and then: twice as many as there are processors keep them busy
-        cargo nextest run --workspace --no-fail-fast --test-threads $(($(nproc) * 2 + 1))
+        # a test in a browser waits now and then: two more than there are processors keep them busy
+        cargo nextest run --workspace --no-fail-fast --test-threads $(($(nproc) + 2))
     else
         cargo test --workspace --lib --bins --tests --no-fail-fast
     fi
