@@ -92,7 +92,7 @@ at_a_desk! {
         petra.goto(&links::specialists("VSQ31")).await;
         petra.follow("Bone, 3 rows, version 1, 15 Sep 2031").await;
         petra.assert_says("3 rows of restricted finds are not shown to you").await;
-        petra.assert_silent("615").await;
+        petra.assert_silent("615 g").await;
         let mut ansel = lab.sign_in(Role::Photographer).await;
         assert_eq!(ansel.get(&links::find(finds[0])).await.status, StatusCode::NOT_FOUND);
         lab.site.clear(Role::Manager).await;
