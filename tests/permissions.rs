@@ -13,7 +13,6 @@ use std::fmt::Write;
 use store::Tx;
 use store::work::records::NewRecord;
 use store::work::standing::NewStanding;
-use tests::on_both_engines;
 use tests::support::{Db, Engine, FOREIGN, Lab, Reply, Site, Visitor, engines, noon};
 use web::routes::Listed;
 
@@ -593,14 +592,14 @@ each_role! {
     a_reader_reaches_what_the_table_grants: Reader on Sqlite Postgres,
 }
 
-on_both_engines! {
-    async fn an_administrator_without_a_part_reaches_no_project(db: Db) {
-        check_all(db, "administrator", async |site: &Site| Some(site.actor_of(site.administrator).await)).await;
-    }
-
-    async fn a_stranger_is_led_to_the_sign_in_page(db: Db) {
-        check_all(db, "stranger", async |_: &Site| None).await;
-    }
+/// Who has no part in any project is narrowed by no SQL: one engine each.
+#[test]
+fn an_administrator_without_a_part_reaches_no_project_and_a_stranger_is_led_to_the_sign_in_page() {
+    engines::run(Engine::Postgres, async |db: Db| {
+        check_all(db, "administrator", async |site: &Site| Some(site.actor_of(site.administrator).await))
+            .await;
+    });
+    engines::run(Engine::Sqlite, async |db: Db| check_all(db, "stranger", async |_: &Site| None).await);
 }
 
 /// What a PIN takes away is taken from roles whose finds no SQL narrows: one engine each.
