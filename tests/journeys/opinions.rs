@@ -104,6 +104,8 @@ at_a_desk! {
         // by hand: the last third of the 14th century begins 1368, the middle third of the 15th ends 1467
         browser.assert_says("AD 1368 to AD 1467").await;
         browser.assert_says("AD 1417 to AD 1461").await;
+        // folded away, and there for whoever asks
+        browser.assert_says("Not a date").await;
         browser.assert_page("Opinions on 88").await;
         browser.choose("Outcome", "agreed").await;
         browser.tick("Maren Ash: Saint John the Baptist").await;

@@ -63,7 +63,7 @@ pub(super) async fn pdf(ctx: Ctx, Path(code): Path<String>) -> Answer {
     Ok(paper(&name, bytes))
 }
 
-/// A photograph of the report, for whoever reads it; one that is not printed is not there.
+/// A photograph of the report, for whoever reads it; one that may not be printed is not there.
 pub(super) async fn photograph(
     ctx: Ctx,
     Path((code, image)): Path<(String, ImageId)>,
