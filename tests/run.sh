@@ -88,10 +88,20 @@ postgresql() {
     bash tests/postgres.sh start "$server" >"$log/address"
 }
 
+# Where word of pages found good is kept from run to run: good for these style sheets, scripts, judges and browser only.
+judged() {
+    local kept=${CARGO_TARGET_DIR:-$PWD/target}/judged state
+    state=$({ find static -type f | LC_ALL=C sort | xargs cat; cat tests/src/browser.rs tests/pages/*.rs tests/node/package-lock.json
+        chromium-headless-shell --version; } | sha256sum | cut -c1-16)
+    mkdir -p "$kept/$state"
+    find "$kept" -mindepth 1 -maxdepth 1 ! -name "$state" -exec rm -rf {} +
+    echo "$kept/$state"
+}
+
 all_tests() {
-    export FINDWAY_TEST_POSTGRES FINDWAY_JUDGED=$log/judged
+    export FINDWAY_TEST_POSTGRES FINDWAY_JUDGED
     FINDWAY_TEST_POSTGRES=$(cat "$log/address")
-    mkdir -p "$FINDWAY_JUDGED"
+    FINDWAY_JUDGED=$(judged)
     if cargo nextest --version >/dev/null 2>&1; then
         # a test in a browser waits now and then: two more than there are processors keep them busy
         cargo nextest run --workspace --no-fail-fast --test-threads $(($(nproc) + 2))

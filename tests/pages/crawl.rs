@@ -17,6 +17,14 @@ pub struct Seen {
     pub reply: Reply,
 }
 
+impl Seen {
+    /// What a browser makes this page of, less ids and tokens. Style sheets and scripts are named in it by their content.
+    pub fn lasting(&self) -> String {
+        let policy = self.reply.headers.get("content-security-policy").unwrap().to_str().unwrap();
+        [lasting(policy), lasting(self.reply.source())].concat()
+    }
+}
+
 /// The demo, and what its people saw.
 pub struct Crawl {
     pub lab: Lab,
@@ -91,12 +99,11 @@ impl Crawl {
     }
 }
 
-/// The addresses a page leads to.
+/// The addresses a page leads to, and of what it is made of.
 fn links(page: &Reply) -> Vec<String> {
-    let ours = page
-        .attributes("a[href]", "href")
-        .into_iter()
-        .filter(|to| to.starts_with('/') && !to.starts_with("//"));
+    let parts = page.attributes("img[src], script[src]", "src").into_iter();
+    let ours = page.attributes("[href]", "href").into_iter().chain(parts);
+    let ours = ours.filter(|to| to.starts_with('/') && !to.starts_with("//"));
     ours.map(|to| to.split('#').next().unwrap_or_default().to_owned()).collect()
 }
 
@@ -128,6 +135,19 @@ pub fn shape_of(address: &str) -> String {
     if keys.is_empty() { path.join("/") } else { format!("{}?{}", path.join("/"), keys.join("&")) }
 }
 
+/// A text without ids and tokens, which are drawn anew for every database and session.
+pub fn lasting(text: &str) -> String {
+    let in_token = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
+    let mut kept = String::with_capacity(text.len());
+    for part in text.split_inclusive(|c| !in_token(c)) {
+        let (word, end) = part.split_at(part.rfind(in_token).map_or(0, |at| at + 1));
+        let drawn = word.len() >= 30 && word.bytes().any(|b| b.is_ascii_digit());
+        kept.push_str(if drawn { "#" } else { word });
+        kept.push_str(end);
+    }
+    kept
+}
+
 #[test]
 fn shapes_leave_out_what_names_one_record() {
     assert_eq!(
@@ -136,4 +156,10 @@ fn shapes_leave_out_what_names_one_record() {
     );
     assert_eq!(shape_of("/finds/019a3b2c-0000-7000-8000-000000000000/edit"), "/finds/·/edit");
     assert_eq!(shape_of("/today"), "/today");
+}
+
+#[test]
+fn only_what_is_drawn_anew_is_taken_out_of_a_page() {
+    let page = "<a href=\"/finds/019a3b2c-0000-7000-8000-000000000000\">SF 12</a> q7Vd0_kk2Wm-5Tz9XxGg1hBbC3nNaAeE4rRyYuUiIoO";
+    assert_eq!(lasting(page), "<a href=\"/finds/#\">SF 12</a> #");
 }

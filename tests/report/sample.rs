@@ -275,7 +275,7 @@ fn settlement() -> SettlementLine {
 }
 
 fn photographs() -> Vec<Photograph> {
-    let sizes = [(1200, 800), (800, 1200), (1000, 1000), (1600, 600), (900, 1200)];
+    let sizes = [(600, 400), (400, 600), (500, 500), (800, 300), (450, 600)];
     let picture = |(n, (width, height)): (usize, (u32, u32))| Photograph {
         name: format!("picture-{n}"),
         jpeg: jpeg(width, height),

@@ -1,7 +1,7 @@
 //! A real browser before the application: Chromium, headless, driven over WebDriver.
+use crate::judged;
 use crate::support::{Lab, PASSWORD, Visitor};
 use serde_json::{Value, json};
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::io::{BufRead, BufReader};
 use std::os::unix::process::CommandExt;
 use std::path::{Path, PathBuf};
@@ -57,9 +57,6 @@ static AXE: LazyLock<String> = LazyLock::new(|| {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("node/node_modules/axe-core/axe.min.js");
     std::fs::read_to_string(path).expect("tests/run.sh installs axe-core")
 });
-
-/// A folder in which tests of one run of the gate leave word of pages that were judged, so that each build is judged once.
-const JUDGED: &str = "FINDWAY_JUDGED";
 
 /// How a page is built: its tags with their attributes, numbers and ids apart, and where words stand.
 const BUILD: &str = "const worded = ['value', 'href', 'src', 'action', 'content', 'title', 'alt', 'aria-label', 'datetime', 'd'];
@@ -440,27 +437,17 @@ impl Browser {
         found
     }
 
-    /// Fails unless axe-core finds nothing wrong. Contrast, which takes as long as all else together, is judged on the walk over
-    /// all pages: the colours are the same everywhere.
+    /// Fails unless axe-core finds nothing wrong; each build of a page is judged once. Contrast, which takes as long as all else
+    /// together, is judged on the walk over all pages: the colours are the same everywhere.
     pub async fn assert_accessible(&self) {
-        let mark = self.mark().await;
-        if mark.as_ref().is_some_and(|mark| mark.exists()) {
+        let build: String = self.driver.execute(BUILD, Vec::new()).await.unwrap().convert().unwrap();
+        let mark = judged::mark(&("build", build));
+        if mark.found_good() {
             return;
         }
         let wrong = self.inaccessible(false).await;
         assert!(wrong.is_empty(), "{}:\n{}", self.path().await, wrong.join("\n"));
-        if let Some(mark) = mark {
-            std::fs::write(mark, "").unwrap();
-        }
-    }
-
-    /// The file that says that a page built like this one was found accessible in this run of the gate; `None` outside it.
-    async fn mark(&self) -> Option<PathBuf> {
-        let folder = std::env::var_os(JUDGED)?;
-        let build: String = self.driver.execute(BUILD, Vec::new()).await.unwrap().convert().unwrap();
-        let mut hasher = DefaultHasher::new();
-        build.hash(&mut hasher);
-        Some(PathBuf::from(folder).join(format!("{:016x}", hasher.finish())))
+        mark.leave();
     }
 
     /// By how many CSS pixels the page is wider than the window.
@@ -496,23 +483,31 @@ impl Browser {
     }
 }
 
+/// A driver on a port of its own. It takes one that is free in the one protocol of the internet and gives up when it is not in the
+/// other: then it is asked again.
 fn start_driver() -> (Driver, String) {
-    let mut child = Command::new("chromedriver")
-        .arg("--port=0")
-        .stdout(Stdio::piped())
-        .stderr(Stdio::null())
-        .process_group(0)
-        .spawn()
-        .expect("tests/run.sh installs chromium-driver");
-    let said = BufReader::new(child.stdout.take().unwrap());
-    let mut lines = said.lines().map_while(Result::ok);
-    let port = lines.find_map(|line| {
-        line.split_once("started successfully on port ")
-            .map(|(_, port)| port.trim_end_matches('.').to_owned())
-    });
-    // Whatever else it says must not fill the pipe.
-    std::thread::spawn(move || lines.for_each(drop));
-    (Driver(child), format!("http://127.0.0.1:{}", port.expect("chromedriver tells its port")))
+    let mut said = String::new();
+    for _ in 0..5 {
+        let mut child = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .process_group(0)
+            .spawn()
+            .expect("tests/run.sh installs chromium-driver");
+        let mut lines = BufReader::new(child.stdout.take().unwrap()).lines().map_while(Result::ok);
+        let driver = Driver(child);
+        for line in lines.by_ref() {
+            if let Some((_, port)) = line.split_once("started successfully on port ") {
+                let address = format!("http://127.0.0.1:{}", port.trim_end_matches('.'));
+                // Whatever else it says must not fill the pipe.
+                std::thread::spawn(move || lines.for_each(drop));
+                return (driver, address);
+            }
+            said += &line;
+        }
+    }
+    panic!("chromedriver tells no port: {said}")
 }
 
 /// Whether words are said, large or small letters alike: the look of a page raises first letters.

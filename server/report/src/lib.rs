@@ -10,6 +10,7 @@
 //! - [`typeset`]: templates and values into PDF/A-2a and PDF/UA-1
 //!
 //! Everything here is synchronous and bound by the processor: a caller that serves pages runs it apart from them.
+#![cfg(not(doctest))] // no examples here, and reading it all to find none takes long
 pub mod bench_sheet;
 pub mod dispatch_note;
 pub mod interim;

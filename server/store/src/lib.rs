@@ -6,6 +6,7 @@
 //! - `dialect`: the only place that asks which engine it is
 //! - [`statement`]: every statement registers itself, so that a test can prepare all of them on both engines
 //! - [`bulk`]: many rows in few statements
+#![cfg(not(doctest))] // no examples here, and reading it all to find none takes long
 pub mod attachments;
 pub mod boxes;
 pub mod bulk;

@@ -5,6 +5,7 @@
 //! - [`form`]: what was typed, kept until it is saved
 //! - [`page`], [`links`], [`error`], [`assets`]: how answers look and where they lead
 //! - one module per feature, one page per file
+#![cfg(not(doctest))] // no examples here, and reading it all to find none takes long
 pub mod assets;
 pub mod attachments;
 pub mod bench;

@@ -84,12 +84,18 @@ fn take_apart(text: &str) -> Result<Parts, NotANumber> {
     let tidy = one_line(super::words::unquoted(text.trim())).to_lowercase();
     let mut rest = tidy.as_str();
     let mut about = false;
-    if LIMITS.iter().any(|limit| rest.starts_with(limit)) || rest.ends_with('+') {
+    if rest.ends_with('+') {
         return Err(NotANumber::Limit);
     }
-    while let Some(stripped) = ABOUT.iter().find_map(|word| rest.strip_prefix(word)) {
-        about = true;
-        rest = stripped.trim_start();
+    // most cells begin with their digits: no word need be looked for
+    if !rest.starts_with(|c: char| c.is_ascii_digit()) {
+        if LIMITS.iter().any(|limit| rest.starts_with(limit)) {
+            return Err(NotANumber::Limit);
+        }
+        while let Some(stripped) = ABOUT.iter().find_map(|word| rest.strip_prefix(word)) {
+            about = true;
+            rest = stripped.trim_start();
+        }
     }
     let last = rest.rfind(|c: char| c.is_ascii_digit()).ok_or(NotANumber::Other)?;
     let (body, behind) = rest.split_at(last + 1);
@@ -103,6 +109,9 @@ fn take_apart(text: &str) -> Result<Parts, NotANumber> {
 /// The unit behind a number, and whether a word or question mark there doubts it.
 fn unit_behind(behind: &str) -> Result<(Option<Unit>, bool), NotANumber> {
     let mut rest = behind.trim().trim_start_matches(['.', ',']).trim();
+    if rest.is_empty() {
+        return Ok((None, false));
+    }
     let mut doubted = false;
     while let Some((word, stripped)) =
         BEHIND.iter().find_map(|word| rest.strip_suffix(word).map(|rest| (word, rest)))
@@ -121,6 +130,9 @@ fn unit_behind(behind: &str) -> Result<(Option<Unit>, bool), NotANumber> {
 
 /// Refuses what holds more than one number.
 fn refuse_several(digits: &str) -> Result<(), NotANumber> {
+    if digits.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b',')) {
+        return Ok(());
+    }
     let letters: Vec<char> = digits.chars().collect();
     if digits.contains([';', '&', '×', '*'])
         || digits.contains(", ")
