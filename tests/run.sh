@@ -91,7 +91,7 @@ postgresql() {
 # Where word of pages found good is kept from run to run: good for these style sheets, scripts, judges and browser only.
 judged() {
     local kept=${CARGO_TARGET_DIR:-$PWD/target}/judged state
-    state=$({ find static -type f | LC_ALL=C sort | xargs cat; cat tests/src/browser.rs tests/pages/*.rs tests/node/package-lock.json
+    state=$({ find static -type f | LC_ALL=C sort | xargs cat; cat tests/src/judged.rs tests/src/browser/*.rs tests/pages/*.rs tests/node/package-lock.json
         chromium-headless-shell --version; } | sha256sum | cut -c1-16)
     mkdir -p "$kept/$state"
     find "$kept" -mindepth 1 -maxdepth 1 ! -name "$state" -exec rm -rf {} +

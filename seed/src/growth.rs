@@ -1,11 +1,11 @@
 //! An invented project of any size, for load tests: plain words from a small vocabulary, the same size giving the same finds.
-use crate::chance::Chance;
 use chrono::Duration;
 use domain::Instant;
 use domain::clocks::ClockKind;
 use domain::finds::RecoveredState;
 use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
 use domain::stages::{Route, Stage, StageMark, StageState};
+use pictures::chance::Chance;
 use std::collections::BTreeMap;
 use store::contexts::NewContext;
 use store::finds::marks::{self, Walk};

@@ -1,5 +1,3 @@
 //! The invented sites of the demo and of load tests. Nobody and nothing in them exists.
-pub mod chance;
 pub mod growth;
-pub mod pictures;
 pub mod vessenholt;

@@ -1,7 +1,6 @@
 //! What was seen: assessments and examinations, of the walked finds and of those the stories tell of.
 use super::progress::entry;
 use super::{Placed, Site};
-use crate::chance::Chance;
 use crate::vessenholt::cast::ODILE;
 use crate::vessenholt::stories::PANEL;
 use chrono::{Duration, NaiveDate};
@@ -11,6 +10,7 @@ use domain::examination::{Examination, Method, Region, Verdict};
 use domain::ids::{ImageId, RecordId};
 use domain::stages::{Stage, StageMark, StageState};
 use domain::work::Detail;
+use pictures::chance::Chance;
 use store::finds::progress;
 use store::journal;
 use store::work::records::{self, NewRecord};

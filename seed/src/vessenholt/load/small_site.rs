@@ -1,9 +1,9 @@
 //! A second, small site, so that Today and the backlog have more than one project to tell of.
 use super::Site;
-use crate::chance::Chance;
 use crate::vessenholt::cast::{BEA, CAST, ILKA, ODILE, PETRA, TOMAS};
 use crate::vessenholt::objects::KINDS;
 use chrono::Duration;
+use pictures::chance::Chance;
 use store::contexts::{self, NewContext};
 use store::finds::NewFind;
 use store::projects::NewProject;

@@ -3,7 +3,7 @@ use super::Fault;
 use crate::App;
 use domain::ids::ImageId;
 use domain::spot_tests::Spot;
-use seed::pictures::{Cleaning, Kind, Light, Picture, Subject, View, draw, jpeg};
+use pictures::{Cleaning, Kind, Light, Picture, Subject, View, draw, jpeg};
 use seed::vessenholt::load::looking;
 use seed::vessenholt::load::{Placed, Site};
 use seed::vessenholt::stories::PANEL;

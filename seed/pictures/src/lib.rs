@@ -7,9 +7,11 @@
 //! - `bench`: one thing being drawn, with its soil before cleaning
 //! - `table`, `light`, `card`: what lies under the camera, what falls on it, the scale and the number
 //! - `outline`, `noise`, `tone`, `field`, `lettering`: shapes, grain, colour, grids, figures
+//! - [`chance`]: what differs from thing to thing, the same every time; the site is invented by it too
 //! - `jpeg`, `exif`: the file, with a camera's words in it
 mod bench;
 mod card;
+pub mod chance;
 mod exif;
 mod field;
 mod jpeg;

@@ -1,8 +1,8 @@
 //! Carved alabaster and moulded limestone.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{broken, path};
-use crate::pictures::table::{Piece, Spot, Surface, ease, length, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{broken, path};
+use crate::table::{Piece, Spot, Surface, ease, length, round};
+use crate::tone::Tone;
 
 /// A panel with a draped figure under a lost canopy; the head is gone.
 pub fn alabaster_panel(bench: &mut Bench) {

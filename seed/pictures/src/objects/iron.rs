@@ -1,10 +1,8 @@
 //! Iron: nails, knives, keys, and what hides in a concretion.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{
-    Ring, curve, ellipse, path, rectangle, refined, smooth, strip, strokes, wobbled,
-};
-use crate::pictures::table::{Piece, Spot, Surface, ease, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{Ring, curve, ellipse, path, rectangle, refined, smooth, strip, strokes, wobbled};
+use crate::table::{Piece, Spot, Surface, ease, round};
+use crate::tone::Tone;
 
 /// Rust and what it took up from the ground.
 #[derive(Clone, Copy)]

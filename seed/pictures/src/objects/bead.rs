@@ -1,8 +1,8 @@
 //! Beads of amber and jet.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{ellipse, path, smooth, wobbled};
-use crate::pictures::table::{Piece, Surface, ease, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{ellipse, path, smooth, wobbled};
+use crate::table::{Piece, Surface, ease, round};
+use crate::tone::Tone;
 
 /// A barrel of amber, crazed outside, glowing where it is clear.
 pub fn amber(bench: &mut Bench) {

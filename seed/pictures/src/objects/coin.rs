@@ -1,11 +1,11 @@
 //! Coins and a finger ring. Heads and legends are nobody's and nothing's: generic and worn.
 use super::copper::Patina;
+use crate::bench::Bench;
 use crate::chance::Chance;
-use crate::pictures::bench::Bench;
-use crate::pictures::lettering;
-use crate::pictures::outline::{Point, Ring, arc, curve, ellipse, path, placed, smooth, strokes, wobbled};
-use crate::pictures::table::{Piece, Spot, Surface, ease, round};
-use crate::pictures::tone::Tone;
+use crate::lettering;
+use crate::outline::{Point, Ring, arc, curve, ellipse, path, placed, smooth, strokes, wobbled};
+use crate::table::{Piece, Spot, Surface, ease, round};
+use crate::tone::Tone;
 use tiny_skia::Path;
 
 /// Letters round the border, some lost.
@@ -96,7 +96,7 @@ fn figure() -> Option<Path> {
 }
 
 fn arm(from: Point, to: Point) -> Ring {
-    crate::pictures::outline::strip(&[from, to], |_| 0.34)
+    crate::outline::strip(&[from, to], |_| 0.34)
 }
 
 /// A small bronze of the later third century: rayed head, standing figure, struck off centre.

@@ -1,8 +1,8 @@
 //! A turned wooden bowl, seen from above.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{Ring, broken, ellipse, path, wobbled};
-use crate::pictures::table::{Piece, Surface, ease, length, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{Ring, broken, ellipse, path, wobbled};
+use crate::table::{Piece, Surface, ease, length, round};
+use crate::tone::Tone;
 
 /// Radius of the rim in mm.
 const RIM: f32 = 87.0;

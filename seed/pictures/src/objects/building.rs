@@ -1,8 +1,8 @@
 //! Painted plaster, brick, floor and roof tile.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{arc, broken, curve, ellipse, path, rectangle, smooth, strokes};
-use crate::pictures::table::{Piece, Spot, Surface, ease, length, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{arc, broken, curve, ellipse, path, rectangle, smooth, strokes};
+use crate::table::{Piece, Spot, Surface, ease, length, round};
+use crate::tone::Tone;
 
 /// Lime plaster with a red band, a dark line and a spray; mortar where it broke.
 pub fn wall_plaster(bench: &mut Bench) {
@@ -107,8 +107,8 @@ pub fn brick(bench: &mut Bench) {
         (92.0, 52.0, false),
         (-91.0, 53.0, false),
     ];
-    let ring = crate::pictures::outline::refined(&broken(&corners, 6.0, &mut bench.chance), 2.0);
-    let outline = crate::pictures::outline::wobbled(&ring, 1.5, 26.0, &mut bench.chance);
+    let ring = crate::outline::refined(&broken(&corners, 6.0, &mut bench.chance), 2.0);
+    let outline = crate::outline::wobbled(&ring, 1.5, 26.0, &mut bench.chance);
     bench.soil.share = 0.3;
     bench.soil.thick = 1.8;
     bench.lay(Piece::new(path(&[outline])), |spot| {
@@ -152,7 +152,7 @@ pub fn floor_tile(bench: &mut Bench) {
     let bands = strokes(&lines, 4.6);
     let petal = |turn: f32| -> Vec<[f32; 2]> {
         let shape = smooth(&[[0.0, 0.0], [8.0, -8.0], [20.0, -9.0], [27.0, 0.0], [20.0, 9.0], [8.0, 8.0]]);
-        crate::pictures::outline::placed(&shape, turn, [-8.0, 8.0])
+        crate::outline::placed(&shape, turn, [-8.0, 8.0])
     };
     let mut rings: Vec<Vec<[f32; 2]>> =
         (0..4).map(|i| petal(i as f32 * std::f32::consts::FRAC_PI_2 + std::f32::consts::FRAC_PI_4)).collect();
@@ -223,7 +223,7 @@ pub fn roof_tile(bench: &mut Bench) {
     bench.soil.thick = 1.4;
     let behind = bench.is_turned_over();
     bench.lay(
-        Piece::new(path(&[outline, crate::pictures::outline::placed(&peg, 0.3, [-12.0, -18.0])]))
+        Piece::new(path(&[outline, crate::outline::placed(&peg, 0.3, [-12.0, -18.0])]))
             .with(path(&print), 2.0),
         |spot| {
             let broke = 1.0 - ease(0.6, 2.6, spot.d + 3.0 * (spot.cloud(5.0) - 0.5));

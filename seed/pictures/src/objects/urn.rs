@@ -1,9 +1,9 @@
 //! Cremation urn and the closed box. Human remains themselves are never drawn.
-use crate::pictures::bench::Bench;
-use crate::pictures::lettering;
-use crate::pictures::outline::{path, rectangle, refined, smooth, strip, strokes, wobbled};
-use crate::pictures::table::{Piece, Surface, ease};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::lettering;
+use crate::outline::{path, rectangle, refined, smooth, strip, strokes, wobbled};
+use crate::table::{Piece, Surface, ease};
+use crate::tone::Tone;
 
 /// A jar under its lid, wrapped in bandage before it is opened.
 pub fn urn(bench: &mut Bench) {

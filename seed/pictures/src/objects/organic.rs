@@ -1,8 +1,8 @@
 //! Leather and textile.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{Point, Ring, curve, path, refined, smooth, strip, wobbled};
-use crate::pictures::table::{Piece, Spot, Surface, ease, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{Point, Ring, curve, path, refined, smooth, strip, wobbled};
+use crate::table::{Piece, Spot, Surface, ease, round};
+use crate::tone::Tone;
 
 /// A pointed turnshoe sole with its stitch holes, worn through at the tread.
 pub fn shoe_sole(bench: &mut Bench) {
@@ -109,7 +109,7 @@ pub fn textile(bench: &mut Bench) {
         (-22.0, 24.0, true),
         (-41.0, 27.0, true),
     ];
-    let ring = crate::pictures::outline::broken(&corners, 5.0, &mut bench.chance);
+    let ring = crate::outline::broken(&corners, 5.0, &mut bench.chance);
     let outline = wobbled(&refined(&ring, 0.9), 0.7, 2.2, &mut bench.chance);
     let hole = wobbled(
         &smooth(&[[8.0, -6.0], [15.0, -9.0], [19.0, -2.0], [13.0, 4.0], [7.0, 2.0]]),

@@ -1,8 +1,8 @@
 //! Vessel and window glass.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{Ring, arc, broken, curve, path, placed, strokes};
-use crate::pictures::table::{Piece, Spot, Surface, ease, length};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{Ring, arc, broken, curve, path, placed, strokes};
+use crate::table::{Piece, Spot, Surface, ease, length};
+use crate::tone::Tone;
 
 /// A metal of glass: its colour seen through, and how it weathers.
 struct Metal {
@@ -140,7 +140,7 @@ pub fn quarry(bench: &mut Bench) {
 
 /// Small scallops along the edges.
 fn nibbled(ring: &[[f32; 2]], bench: &mut Bench) -> Ring {
-    let fine = crate::pictures::outline::refined(ring, 0.8);
+    let fine = crate::outline::refined(ring, 0.8);
     fine.iter()
         .map(|p| {
             let bite = bench.chance.between(-0.22, 0.22);

@@ -1,8 +1,8 @@
 //! Worked bone and antler, animal bone, shell.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{Ring, curve, ellipse, path, smooth, strip, strokes, wobbled};
-use crate::pictures::table::{Piece, Spot, Surface, ease, length, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{Ring, curve, ellipse, path, smooth, strip, strokes, wobbled};
+use crate::table::{Piece, Spot, Surface, ease, length, round};
+use crate::tone::Tone;
 
 /// Bone: fibres along x, stained brown by the ground; `polish` 0..1.
 fn bone(spot: &Spot, height: f32, polish: f32) -> Surface {

@@ -1,9 +1,9 @@
 //! Lead: window came and weights.
-use crate::pictures::bench::Bench;
-use crate::pictures::lettering;
-use crate::pictures::outline::{curve, ellipse, path, strip, strokes, wobbled};
-use crate::pictures::table::{Piece, Spot, Surface, ease, length, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::lettering;
+use crate::outline::{curve, ellipse, path, strip, strokes, wobbled};
+use crate::table::{Piece, Spot, Surface, ease, length, round};
+use crate::tone::Tone;
 
 fn metal(bench: &mut Bench) -> bool {
     bench.soil.share = 0.28;

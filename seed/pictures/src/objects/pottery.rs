@@ -1,8 +1,8 @@
 //! Sherds: kitchen pots, glazed jugs, red gloss ware.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{arc, broken, curve, path, strokes};
-use crate::pictures::table::{Piece, Spot, Surface, ease, length, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{arc, broken, curve, path, strokes};
+use crate::table::{Piece, Spot, Surface, ease, length, round};
+use crate::tone::Tone;
 
 /// A clay as it fired: skin, core, grit, glaze.
 #[derive(Clone, Copy)]

@@ -1,8 +1,8 @@
 //! Copper alloy: brooches, buckles, pins.
-use crate::pictures::bench::Bench;
-use crate::pictures::outline::{curve, ellipse, path, rectangle, refined, smooth, strip, strokes, wobbled};
-use crate::pictures::table::{Piece, Spot, Surface, ease, round};
-use crate::pictures::tone::Tone;
+use crate::bench::Bench;
+use crate::outline::{curve, ellipse, path, rectangle, refined, smooth, strip, strokes, wobbled};
+use crate::table::{Piece, Spot, Surface, ease, round};
+use crate::tone::Tone;
 
 /// How copper alloy looks: green crust with pale spots before, a smooth dark skin after.
 #[derive(Clone, Copy)]
