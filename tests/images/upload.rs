@@ -2,6 +2,7 @@
 use super::{kept, photograph, picture, plain, send};
 use axum::http::StatusCode;
 use domain::permission::Role;
+use pictures::Picture;
 use std::time::{Duration, Instant};
 use tests::on_both_engines;
 use tests::support::{Engine, FOREIGN, Lab, Site, engines};
@@ -115,10 +116,8 @@ fn an_upload_does_not_hold_up_other_requests() {
         let find = lab.site.find("61").material("iron").add().await;
         let mut photographer = lab.sign_in(Role::Photographer).await;
         let row: Vec<u8> = (0..6000).flat_map(|x| [(x % 251) as u8, (x % 241) as u8, 60]).collect();
-        let large = image::RgbImage::from_raw(6000, 4000, row.repeat(4000)).unwrap();
-        let mut file = std::io::Cursor::new(Vec::new());
-        large.write_to(&mut file, image::ImageFormat::Jpeg).unwrap();
-        let file = file.into_inner();
+        let large = Picture { width: 6000, height: 4000, rgb: row.repeat(4000) };
+        let file = pictures::jpeg(&large, 75, None);
         let upload =
             tokio::spawn(async move { send(&mut photographer, find, &[("large.jpg", &file)]).await });
         let mut conservator = lab.sign_in(Role::Conservator).await;

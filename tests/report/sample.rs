@@ -311,9 +311,8 @@ pub fn jpeg(width: u32, height: u32) -> Vec<u8> {
             _ => image::Rgb([222, 220, 215]),
         }
     });
-    let mut bytes = std::io::Cursor::new(Vec::new());
-    ground.write_to(&mut bytes, image::ImageFormat::Jpeg).unwrap();
-    bytes.into_inner()
+    let (width, height) = (width as usize, height as usize);
+    pictures::jpeg(&pictures::Picture { width, height, rgb: ground.into_raw() }, 75, None)
 }
 
 fn outstanding() -> Vec<OutstandingWork> {
