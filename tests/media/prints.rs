@@ -177,6 +177,31 @@ fn what_is_transparent_becomes_white() {
 }
 
 #[test]
+fn samples_of_every_kind_are_shrunk() {
+    let half = ImageBuffer::from_fn(500, 500, |x, _| Rgba([0, 0, 0, if x < 250 { 128 } else { 0 }]));
+    let half = DynamicImage::ImageRgba8(half);
+    let faint = [half.to_luma_alpha8().into(), half.to_luma_alpha16().into(), half.to_rgba16().into()];
+    for picture in faint {
+        let file = encoded(&picture, ImageFormat::Png);
+        let found = quarters(&print(&file, Variant::Thumb));
+        assert_close(found, [[127; 3], [255; 3], [127; 3], [255; 3]], &format!("{:?}", picture.color()));
+    }
+    let bright = DynamicImage::ImageRgb8(ImageBuffer::from_pixel(500, 500, Rgb([200; 3])));
+    let full = [
+        bright.to_luma8().into(),
+        bright.to_luma16().into(),
+        bright.to_rgb16().into(),
+        bright.to_rgb32f().into(),
+        bright.to_rgba32f().into(),
+        bright,
+    ];
+    for picture in full {
+        let found = quarters(&print(&encoded(&picture, ImageFormat::Tiff), Variant::Thumb));
+        assert_close(found, [[200; 3]; 4], &format!("{:?}", picture.color()));
+    }
+}
+
+#[test]
 fn prints_carry_no_metadata() {
     for name in ["phone.jpg", "find.png", "find.tif"] {
         for print in develop(&picture(name)) {

@@ -2,8 +2,11 @@
 
 use std::sync::Arc;
 
-use fast_image_resize as fir;
-use image::{DynamicImage, ImageBuffer, ImageDecoder, Rgb, RgbImage};
+use fast_image_resize::{
+    FilterType, IntoImageView, IntoImageViewMut, PixelTrait, ResizeAlg, ResizeError, ResizeOptions, Resizer,
+    pixels,
+};
+use image::{ColorType, DynamicImage, ImageBuffer, ImageDecoder, Rgb, RgbImage};
 use jpeg_encoder::{Encoder, SamplingFactor};
 use moxcms::{ColorProfile, DataColorSpace, Layout, Transform16BitExecutor, TransformOptions};
 use serde::{Deserialize, Serialize};
@@ -121,14 +124,38 @@ fn fit(picture: DynamicImage, longest_px: u32) -> Result<DynamicImage, MediaErro
         let rounded = (u64::from(side) * u64::from(longest_px) + u64::from(longest) / 2) / u64::from(longest);
         u32::try_from(rounded).unwrap_or(longest_px).max(1)
     };
+    let picture = as_shrunk(picture);
     let mut small = DynamicImage::new(scaled(picture.width()), scaled(picture.height()), picture.color());
-    let options =
-        fir::ResizeOptions::new().resize_alg(fir::ResizeAlg::Convolution(fir::FilterType::Lanczos3));
-    fir::Resizer::new().resize(&picture, &mut small, &options).map_err(|cause| {
+    let shrunk = match picture.color() {
+        ColorType::L8 => shrink::<pixels::U8>(&picture, &mut small),
+        ColorType::L16 => shrink::<pixels::U16>(&picture, &mut small),
+        ColorType::Rgb8 => shrink::<pixels::U8x3>(&picture, &mut small),
+        ColorType::Rgba8 => shrink::<pixels::U8x4>(&picture, &mut small),
+        _ => shrink::<pixels::U16x3>(&picture, &mut small),
+    };
+    shrunk.map_err(|cause| {
         tracing::error!(%cause, color = ?picture.color(), "a picture could not be shrunk");
         MediaError::Unsupported(Foreign::Variety)
     })?;
     Ok(small)
+}
+
+/// In the samples that [`fit`] shrinks as they are. The library is translated anew for every kind of samples: those hardly ever
+/// seen, 16 bits that shine through, grey that does, and floating point, become 16-bit colour on white first.
+fn as_shrunk(picture: DynamicImage) -> DynamicImage {
+    match picture.color() {
+        ColorType::L8 | ColorType::L16 | ColorType::Rgb8 | ColorType::Rgba8 | ColorType::Rgb16 => picture,
+        _ => on_white(&picture).into(),
+    }
+}
+
+/// Lanczos of three lobes. Pictures of another kind than `P` are refused.
+fn shrink<P: PixelTrait>(picture: &DynamicImage, small: &mut DynamicImage) -> Result<(), ResizeError> {
+    let (Some(from), Some(mut to)) = (picture.image_view::<P>(), small.image_view_mut::<P>()) else {
+        return Err(ResizeError::PixelTypesAreDifferent);
+    };
+    let lanczos = ResizeOptions::new().resize_alg(ResizeAlg::Convolution(FilterType::Lanczos3));
+    Resizer::new().resize_typed(&from, &mut to, &lanczos)
 }
 
 /// RGB at 16 bits, so that nothing is lost before the colours are converted; what shines through becomes white.

@@ -154,10 +154,9 @@ impl Browser {
         link.scroll_into_view().await.unwrap();
         link.click().await.unwrap();
         for _ in 0..300 {
-            let whole = |file: &PathBuf| file.extension().is_some_and(|ending| ending != "crdownload");
-            let files = std::fs::read_dir(folder).unwrap().map(|file| file.unwrap().path());
-            if let Some(file) = files.filter(|file| file.is_file()).find(whole) {
-                return file;
+            let mut files = std::fs::read_dir(folder).unwrap().map(|file| file.unwrap());
+            if let Some(file) = files.find(is_whole) {
+                return file.path();
             }
             tokio::time::sleep(Duration::from_millis(30)).await;
         }
@@ -203,6 +202,15 @@ impl Browser {
             tokio::time::sleep(Duration::from_millis(30)).await;
         }
     }
+}
+
+/// The browser keeps the name free with an empty file, writes beside it and puts the whole file in its place at the end.
+fn is_whole(file: &std::fs::DirEntry) -> bool {
+    let name = file.file_name();
+    let name = name.to_string_lossy();
+    !name.starts_with('.')
+        && !name.ends_with(".crdownload")
+        && file.metadata().is_ok_and(|about| about.is_file() && about.len() > 0)
 }
 
 /// Words as XPath writes them.

@@ -1,5 +1,6 @@
 //! A fresh database per test: a copy of one that was migrated once.
 use super::Start;
+use sqlx::{AssertSqlSafe, Connection, PgConnection};
 use std::fs::File;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
@@ -79,7 +80,7 @@ impl Database {
         match self.kept {
             Kept::Folder(folder) => folder.close().unwrap(),
             Kept::Named { server, name } => {
-                psql(&server, &format!("DROP DATABASE \"{name}\" WITH (FORCE)")).unwrap();
+                tell(&server, format!("DROP DATABASE \"{name}\" WITH (FORCE)")).await.unwrap();
             }
         }
     }
@@ -114,11 +115,11 @@ async fn fresh_postgres() -> Database {
     let name = format!("test_{}_{}", std::process::id(), COUNT.fetch_add(1, Ordering::Relaxed));
     // a copy of its files: the other way every page of it goes through the log
     let copy = format!("CREATE DATABASE \"{name}\" TEMPLATE \"{migrated}\" STRATEGY FILE_COPY");
-    if psql(&server, &copy).is_err() {
+    if tell(&server, copy.clone()).await.is_err() {
         let _turn = turn("postgres-migrated");
-        if psql(&server, &copy).is_err() {
+        if tell(&server, copy.clone()).await.is_err() {
             migrate_postgres(&server, &migrated).await;
-            psql(&server, &copy).unwrap();
+            tell(&server, copy).await.unwrap();
         }
     }
     let db = Db::open(&in_server(&server, &name)).await.unwrap();
@@ -127,12 +128,12 @@ async fn fresh_postgres() -> Database {
 
 async fn migrate_postgres(server: &str, name: &str) {
     let making = format!("{name}_making");
-    psql(server, &format!("DROP DATABASE IF EXISTS \"{making}\" WITH (FORCE)")).unwrap();
-    psql(server, &format!("CREATE DATABASE \"{making}\"")).unwrap();
+    tell(server, format!("DROP DATABASE IF EXISTS \"{making}\" WITH (FORCE)")).await.unwrap();
+    tell(server, format!("CREATE DATABASE \"{making}\"")).await.unwrap();
     let db = Db::open(&in_server(server, &making)).await.unwrap();
     db.migrate().await.unwrap();
     db.close().await;
-    psql(server, &format!("ALTER DATABASE \"{making}\" RENAME TO \"{name}\"")).unwrap();
+    tell(server, format!("ALTER DATABASE \"{making}\" RENAME TO \"{name}\"")).await.unwrap();
 }
 
 /// The PostgreSQL server of this run.
@@ -151,21 +152,11 @@ fn in_server(server: &str, database: &str) -> String {
     server.replacen("/postgres?", &format!("/{database}?"), 1)
 }
 
-/// The program itself where Debian keeps it: what stands in the path there is a script that looks for it, and slower than it.
-fn program() -> PathBuf {
-    let versions = std::fs::read_dir("/usr/lib/postgresql").into_iter().flatten().flatten();
-    let mut programs: Vec<PathBuf> = versions.map(|version| version.path().join("bin/psql")).collect();
-    programs.retain(|program| program.exists());
-    programs.sort();
-    programs.pop().unwrap_or_else(|| "psql".into())
-}
-
-fn psql(server: &str, statement: &str) -> Result<(), String> {
-    let told = Command::new(program())
-        .args(["--no-psqlrc", "--quiet", "--set=ON_ERROR_STOP=1", server, "--command", statement])
-        .output()
-        .map_err(|cause| format!("psql is not installed: {cause}"))?;
-    if told.status.success() { Ok(()) } else { Err(String::from_utf8_lossy(&told.stderr).into_owned()) }
+/// Tells the server itself something, beside every database of ours.
+async fn tell(server: &str, statement: String) -> sqlx::Result<()> {
+    let mut server = PgConnection::connect(server).await?;
+    sqlx::raw_sql(AssertSqlSafe(statement)).execute(&mut server).await?;
+    server.close().await
 }
 
 fn address(folder: &Path) -> String {
