@@ -3,28 +3,39 @@ use super::Fault;
 use crate::App;
 use domain::ids::ImageId;
 use domain::spot_tests::Spot;
-use pictures::{Cleaning, Kind, Light, Picture, Subject, View, draw, jpeg};
+use futures_util::{StreamExt, TryStreamExt};
+use pictures::{Cleaning, Kind, Light, Subject, View, draw, jpeg};
 use seed::vessenholt::load::looking;
 use seed::vessenholt::load::{Placed, Site};
 use seed::vessenholt::stories::PANEL;
 use store::attachments::NewAttachment;
 use store::images::{ImageWords, NewImage};
+use tokio::task::JoinHandle;
 
 /// Finds that are photographed; each takes part of a second to draw and print.
 const PHOTOGRAPHED: usize = 36;
 /// Where the carved panel was tested, in percent of its photograph.
 const PANEL_SITES: [(f64, f64); 5] = [(36.0, 84.0), (50.0, 85.0), (63.0, 84.0), (40.0, 22.0), (57.0, 30.0)];
 
+/// Pictures that are drawn ahead, while those before them are taken in.
+const AHEAD: usize = 3;
+
 /// Draws pictures of some finds, the told ones first, and a plate that shows several.
 pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
     let told = site.finds.iter().filter(|find| find.told);
     let others = site.finds.iter().filter(|find| !find.told);
-    let drawn = told.chain(others).filter_map(|find| kind_of(find).map(|kind| (find, kind)));
-    for (at, (find, kind)) in drawn.take(PHOTOGRAPHED).enumerate() {
+    let depicted = told.chain(others).filter_map(|find| kind_of(find).map(|kind| (find, kind)));
+    let begun = depicted.take(PHOTOGRAPHED).enumerate().map(|(at, (find, kind))| {
         let mut subject = Subject::of(kind, at as u64, vec!["VSQ31".into(), find.number.clone()]);
         let after = at % 3 == 0 && find.number != PANEL;
         subject.cleaning = if after { Cleaning::After } else { Cleaning::Before };
-        let cleaned = if subject.cleaning == Cleaning::After { "after cleaning" } else { "before cleaning" };
+        let drawing = drawing(subject.clone());
+        async move { drawing.await.map(|jpeg| (at, find, subject, jpeg)) }
+    });
+    let mut drawn = futures_util::stream::iter(begun).buffered(AHEAD);
+    while let Some((at, find, subject, jpeg)) = drawn.try_next().await? {
+        let after = subject.cleaning == Cleaning::After;
+        let cleaned = if after { "after cleaning" } else { "before cleaning" };
         let words = ImageWords {
             caption: format!("{}, {cleaned}", find.object),
             view: "front".into(),
@@ -37,7 +48,7 @@ pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
         if find.number == PANEL {
             of_panel(app, site, find, &subject).await?;
         }
-        let image = take(app, site, subject, format!("VSQ31_{}.jpg", find.number), words).await?;
+        let image = take(app, site, &jpeg, format!("VSQ31_{}.jpg", find.number), words).await?;
         let mut tx = app.db.write().await?;
         store::images::insert_find(&mut tx, image, find.id).await?;
         if find.number == PANEL {
@@ -48,6 +59,12 @@ pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
     plate(app, site).await?;
     in_tray(app, site).await?;
     documents(app, site).await
+}
+
+/// Begins to draw; what it is asked for at the end is a JPEG file.
+fn drawing(mut subject: Subject) -> JoinHandle<Vec<u8>> {
+    (subject.width, subject.height) = (1000, 750);
+    tokio::task::spawn_blocking(move || jpeg(&draw(&subject), 88, None))
 }
 
 /// Marks the tests of the panel on its photograph.
@@ -81,7 +98,7 @@ async fn of_panel(app: &App, site: &Site, find: &Placed, subject: &Subject) -> R
         let subject = Subject { view, light, cleaning, ..subject.clone() };
         let name =
             format!("VSQ31_{}_{view_words}_{moment}_{}.jpg", find.number, light_words.replace(' ', "-"));
-        let image = take(app, site, subject, name, words).await?;
+        let image = take(app, site, &drawing(subject).await?, name, words).await?;
         let mut tx = app.db.write().await?;
         store::images::insert_find(&mut tx, image, find.id).await?;
         tx.commit().await?;
@@ -93,7 +110,8 @@ async fn of_panel(app: &App, site: &Site, find: &Placed, subject: &Subject) -> R
 async fn in_tray(app: &App, site: &Site) -> Result<(), Fault> {
     for (kind, name) in [(Kind::Comb, "IMG_2041.JPG"), (Kind::Key, "IMG_2042.JPG")] {
         let words = ImageWords { credit: "Ansel Wrayburn".into(), ..ImageWords::default() };
-        take(app, site, Subject::of(kind, 41, vec!["VSQ31".into()]), name.into(), words).await?;
+        let jpeg = drawing(Subject::of(kind, 41, vec!["VSQ31".into()])).await?;
+        take(app, site, &jpeg, name.into(), words).await?;
     }
     Ok(())
 }
@@ -141,24 +159,22 @@ async fn plate(app: &App, site: &Site) -> Result<(), Fault> {
         credit: "Ansel Wrayburn".into(),
         ..ImageWords::default()
     };
-    let image = take(app, site, subject, "VSQ31_plate_4.jpg".into(), words).await?;
+    let image = take(app, site, &drawing(subject).await?, "VSQ31_plate_4.jpg".into(), words).await?;
     let mut tx = app.db.write().await?;
     looking::shared_plate(&mut tx, site, image).await?;
     Ok(tx.commit().await?)
 }
 
-/// Draws a picture and keeps it.
+/// Takes a picture in.
 async fn take(
     app: &App,
     site: &Site,
-    mut subject: Subject,
+    jpeg: &[u8],
     file_name: String,
     words: ImageWords,
 ) -> Result<ImageId, Fault> {
-    (subject.width, subject.height) = (1000, 750);
-    let picture: Picture = tokio::task::spawn_blocking(move || draw(&subject)).await?;
     let mut incoming = app.files.receive(app.config.max_upload_bytes).await?;
-    incoming.write(&jpeg(&picture, 88, None)).await?;
+    incoming.write(jpeg).await?;
     let taken = app.darkroom.admit(&app.files, incoming.seal().await?).await?;
     let new = NewImage {
         project: site.project,
