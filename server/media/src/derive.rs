@@ -70,7 +70,8 @@ pub struct Print {
 /// Decodes the file once and makes all prints of [`Variant::ALL`]; none is larger than the original.
 ///
 /// CMYK pictures are turned to RGB by the plain formula, without their profile: good enough to recognise a find.
-/// Memory: the decoded picture, held once; call it for one file at a time.
+/// Memory: the decoded picture, held once, and beside it once in 16-bit colour where its samples are rare; call it for one file
+/// at a time.
 ///
 /// # Errors
 /// [`MediaError::Damaged`] or [`MediaError::Unsupported`] if the pixels cannot be decoded.
