@@ -5,6 +5,7 @@ mod client;
 mod contexts;
 mod form;
 mod import;
+mod machine;
 mod measure;
 mod paths;
 mod server;
@@ -83,12 +84,13 @@ async fn pages(program: &Path, folder: &Path, seconds: usize, port: u16) -> Resu
             site.times.extend(measure::open_load(&site.target, &site.paths, range).await?);
         }
     }
+    let alone = tokio::task::spawn_blocking(|| machine::steadiness(TURN)).await?;
     let mut figures = Vec::new();
     for site in sites {
         figures.push(site.end(seconds).await?);
     }
     let import = import::measure(program, folder).await?;
-    Ok(verdict::print(&figures[0], &figures[1], import))
+    Ok(verdict::print(&figures[0], &figures[1], &alone, import))
 }
 
 /// One database with its running server and what was measured on it.

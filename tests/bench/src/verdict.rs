@@ -1,5 +1,6 @@
 //! The table and the judgement.
-use crate::measure::Waits;
+use crate::machine::WORK_MS;
+use crate::measure::{Times, Waits};
 use crate::paths::Kind;
 use std::time::Duration;
 
@@ -30,8 +31,11 @@ const IMPORT_S: f64 = 20.0;
 /// A find page while photographs of 12 million pixels go up, in ms; our own mark: below it nobody notices (RAIL, 100 ms).
 const UPLOADING_MS: f64 = 100.0;
 
+/// From this many times the undisturbed time on, the machine alone makes times above a mark.
+const UNSTEADY: f64 = 2.0;
+
 /// Prints table and marks; whether all of them are met.
-pub fn print(small: &Figures, large: &Figures, import: Duration) -> bool {
+pub fn print(small: &Figures, large: &Figures, alone: &Times, import: Duration) -> bool {
     let mut missed = Vec::new();
     println!();
     println!(
@@ -68,6 +72,7 @@ pub fn print(small: &Figures, large: &Figures, import: Duration) -> bool {
         }
     }
     beside_bare(large);
+    beside_arithmetic(alone);
     for figures in [small, large] {
         missed.extend(others(figures));
     }
@@ -101,6 +106,18 @@ fn beside_bare(figures: &Figures) {
         middle(Kind::Find) / middle(Kind::BareFind),
         middle(Kind::List) / middle(Kind::BareList)
     );
+}
+
+fn beside_arithmetic(alone: &Times) {
+    let late = alone.share(0.99);
+    println!(
+        "the machine alone: {WORK_MS:.0} ms of arithmetic took p50 {:.2}, p99 {late:.2}, at most {:.2}",
+        alone.share(0.5),
+        alone.share(1.0)
+    );
+    if late > UNSTEADY * WORK_MS {
+        println!("UNSTEADY  something else disturbs this machine: a p99 missed here is to be measured again");
+    }
 }
 
 fn others(figures: &Figures) -> Vec<String> {
