@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
-# Speed against its marks: builds the release, grows two databases in a temporary folder, measures, prints a table and
-# PASS or FAIL; beside them a bare route, and arithmetic alone, which tells whether the machine is steady. SECONDS_EACH sets how long each size is measured, BENCH_FOLDER keeps the databases for the next run. SCENARIO is
-# `pages` (reading at a fixed rate), `steps` (thirty people recording steps while photographs go up), `contexts` (stratigraphy of large sites), or all when unset.
+# Speed against its marks: builds the release, grows two databases in a temporary folder, measures, prints a table and PASS or
+# FAIL; beside them a bare route, and arithmetic alone, which tells whether the machine is steady. SECONDS_EACH sets how long each
+# size is measured, BENCH_FOLDER keeps the databases for the next run. SCENARIO is `pages` (reading at a fixed rate), `steps`
+# (thirty people recording steps while photographs go up), `contexts` (stratigraphy of large sites), or all when unset.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 ${CARGO:-cargo} build --release --quiet
