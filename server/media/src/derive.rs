@@ -141,7 +141,7 @@ fn fit(picture: DynamicImage, longest_px: u32) -> Result<DynamicImage, MediaErro
     Ok(small)
 }
 
-/// In the samples that [`fit`] shrinks as they are. The library is translated anew for every kind of samples: those hardly ever
+/// In samples that [`fit`] has an arm for. The library is translated anew for every kind of samples: those hardly ever
 /// seen, 16 bits that shine through, grey that does, and floating point, become 16-bit colour on white first.
 fn as_shrunk(picture: DynamicImage) -> DynamicImage {
     match picture.color() {

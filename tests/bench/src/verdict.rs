@@ -31,7 +31,7 @@ const IMPORT_S: f64 = 20.0;
 /// A find page while photographs of 12 million pixels go up, in ms; our own mark: below it nobody notices (RAIL, 100 ms).
 const UPLOADING_MS: f64 = 100.0;
 
-/// From this many times the undisturbed time on, the machine alone makes times above a mark.
+/// The machine is called unsteady when arithmetic alone takes more than this many times its undisturbed time, at p99.
 const UNSTEADY: f64 = 2.0;
 
 /// Prints table and marks; whether all of them are met.

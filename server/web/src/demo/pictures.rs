@@ -61,7 +61,7 @@ pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
     documents(app, site).await
 }
 
-/// Begins to draw; what it is asked for at the end is a JPEG file.
+/// Begins to draw, in the size of the demo; gives a JPEG file.
 fn drawing(mut subject: Subject) -> JoinHandle<Vec<u8>> {
     (subject.width, subject.height) = (1000, 750);
     tokio::task::spawn_blocking(move || jpeg(&draw(&subject), 88, None))
