@@ -18,9 +18,9 @@ use store::{Result, Tx};
 const FINDS_TO_A_CONTEXT: usize = 40;
 /// Over how many days the finds came in, the last of them today.
 const DAYS: i64 = 400;
-/// Every so many finds the one whose description has [`RARE_WORD`] in it.
-const RARE: usize = 9_973;
-/// Stands in one find of about ten thousand.
+/// In how many finds the description has [`RARE_WORD`] in it, however many there are.
+const RARE: usize = 20;
+/// Stands in so few finds that one page lists them all.
 pub const RARE_WORD: &str = "ostwynmark";
 
 /// A material group with the objects made of it; the number is its share of all finds.
@@ -137,7 +137,8 @@ impl Growth {
             pick(chance, SYLLABLES[1]),
             pick(chance, SYLLABLES[2]),
         );
-        if at % RARE == RARE / 2 {
+        let apart = self.all.div_ceil(RARE);
+        if at % apart == apart / 2 {
             description = format!("{description}, {RARE_WORD}");
         }
         let wet = matches!(material, "wood_leather" | "textile");

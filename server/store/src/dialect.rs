@@ -27,19 +27,18 @@ async fn open_sqlite(url: &str) -> Result<Db> {
         .synchronous(SqliteSynchronous::Full)
         .foreign_keys(true)
         .busy_timeout(Duration::from_secs(5))
-        .statement_cache_capacity(512)
-        // KiB for each connection; with the map of the file off this bounds what the database keeps in memory.
-        .pragma("cache_size", "-12288")
-        .optimize_on_close(true, None);
+        .statement_cache_capacity(512);
+    // KiB for each connection; with the map of the file off this bounds what the database keeps in memory.
+    let cached = |kib: &'static str| options.clone().pragma("cache_size", kib);
     let write = SqlitePoolOptions::new()
         .max_connections(1)
         .acquire_timeout(Duration::from_secs(30))
-        .connect_with(options.clone())
+        .connect_with(cached("-49152"))
         .await?;
     let read = SqlitePoolOptions::new()
         .max_connections(READERS)
         .acquire_timeout(Duration::from_secs(30))
-        .connect_with(options.read_only(true))
+        .connect_with(cached("-8192").read_only(true))
         .await?;
     Ok(Db::Sqlite { read, write })
 }

@@ -148,8 +148,8 @@ async fn list_ordered(
 ) -> Result<Vec<FindLine>> {
     let mut text = Text::default();
     text.push(COLUMNS);
-    text.push(" FROM find f");
-    text.push(JOINS);
+    // which finds first, from an index alone, then what is shown of them
+    text.push(" FROM (SELECT f.id AS find_id FROM find f");
     text.with(" WHERE f.project_id = ?", Value::Id(project.0));
     restrict(&mut text, filter);
     if let Some(mark) = mark(tx, after).await? {
@@ -165,12 +165,16 @@ async fn list_ordered(
             Order::Newest => text.with(" AND f.id < ?", Value::Id(mark.id)),
         }
     }
-    text.push(match order {
+    let order = match order {
         Order::Number => " ORDER BY f.sort_key, f.id",
         Order::LongestWaiting => " ORDER BY f.stage_since, f.id",
         Order::Newest => " ORDER BY f.id DESC",
-    });
+    };
+    text.push(order);
     text.with(" LIMIT ?", Value::Number(most));
+    text.push(") page JOIN find f ON f.id = page.find_id");
+    text.push(JOINS);
+    text.push(order);
     text.all(tx).await
 }
 

@@ -97,10 +97,16 @@ impl Paths {
             "person=me",
             "held=yes",
             "overdue=yes",
+            "overdue=yes&sort=waiting",
+            "overdue=yes&material=wood_leather",
+            "person=me&sort=waiting",
+            "held=yes&sort=newest",
             "sort=newest",
             "sort=waiting&material=glass",
             "headline=finished&kind=bulk",
+            "headline=finished&sort=newest",
             "material=lead&stage=xray",
+            "material=lead&stage=xray&sort=waiting",
         ];
         let mut lists: Vec<String> = filters.iter().map(|f| format!("{list}?{f}")).collect();
         lists.push(format!("{list}?context={}", contexts / 2));

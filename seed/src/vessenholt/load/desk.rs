@@ -85,7 +85,7 @@ impl Thread<'_> {
     }
 
     async fn ask(&self, tx: &mut Tx, kind: LineKind, words: &str, days_ago: i64) -> Result<ThreadLineId> {
-        let told = format!("asked of {}: {words}", kind.label());
+        let told = format!("{}: {words}", kind.told());
         self.write(tx, (self.line(kind, words), self.specialist, told), days_ago).await
     }
 

@@ -15,6 +15,16 @@ impl LineKind {
     /// What a specialist may ask.
     pub const ASKED: &'static [LineKind] = &[LineKind::Question, LineKind::Measurement, LineKind::Image];
 
+    /// What its writer did, as a journal and a letter tell it.
+    pub const fn told(self) -> &'static str {
+        match self {
+            LineKind::Question => "asked a question",
+            LineKind::Measurement => "asked for a measurement",
+            LineKind::Image => "asked for a further image",
+            LineKind::Word => "wrote",
+        }
+    }
+
     /// Whether somebody is to answer.
     pub const fn asks(self) -> bool {
         !matches!(self, LineKind::Word)

@@ -20,9 +20,9 @@ pub async fn run(arguments: DemoArguments) -> Result<(), Failure> {
     let people = web::demo::seed(&app).await?;
     println!("{} demo at {}", domain::PROGRAM, app.config.base_url);
     for person in people {
-        println!("{:<22} {:<34} {}", person.role, person.email, person.password);
+        println!("{:<32} {:<34} {}", person.role, person.email, person.password);
     }
-    println!("{:<22} {}", "PIN on shared tablets", web::demo::PIN);
+    println!("{:<32} {}", "PIN on shared tablets", web::demo::PIN);
     let listener = tokio::net::TcpListener::bind(arguments.listen).await?;
     crate::serve::run(app, listener).await?;
     Ok(())

@@ -51,7 +51,7 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<AskF
     };
     let line = NewLine { find: id, specialist: ctx.actor.person, kind, words, image: None, answers: None };
     threads::insert(&mut tx, &line, ctx.actor.person, ctx.now).await?;
-    let told = format!("asked of {}: {}", kind.label(), line.words);
+    let told = format!("{}: {}", kind.told(), line.words);
     store::journal::append(&mut tx, &find_entry(&ctx, &find, "asked", told), ctx.now).await?;
     write_letters(&ctx, &mut tx, &find, &line).await?;
     let to = format!("{}#thread", links::opinion(id));
@@ -64,12 +64,12 @@ async fn write_letters(ctx: &Ctx, tx: &mut Tx, find: &Find, line: &NewLine) -> A
             kind: domain::letters::LetterKind::Question,
             subject: format!("{} asks about {} of {}", ctx.actor.name, find.number, find.project_code),
             body: format!(
-                "Dear {},\n\n{} has {} about find {} of {}:\n\n{}\n\nThe answer is written here:\n{}{}\n",
+                "Dear {},\n\nabout find {} of {}, {} {}:\n\n{}\n\nThe answer is written here:\n{}{}\n",
                 reader.name,
-                ctx.actor.name,
-                line.kind.label(),
                 find.number,
                 find.project_code,
+                ctx.actor.name,
+                line.kind.told(),
                 in_letter(find, &line.words),
                 ctx.app.config.base_url,
                 links::questions(find.id),
