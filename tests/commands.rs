@@ -42,3 +42,24 @@ fn a_project_is_grown_once_by_each_code() {
     assert!(!again.status.success());
     assert!(said(&again).contains("there is a project GRO already"), "{}", said(&again));
 }
+
+#[test]
+fn a_demo_is_kept_only_in_a_folder_of_its_own() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("letter.txt"), "of somebody").unwrap();
+    let told = run(folder.path(), &["demo", "--data", ".", "--listen", "127.0.0.1:0"], "");
+    assert!(!told.status.success());
+    assert!(said(&told).contains("empty it or name another folder"), "{}", said(&told));
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1, "nothing was put beside it");
+}
+
+#[test]
+fn a_demo_at_an_address_that_is_taken_says_so_before_it_makes_anything() {
+    let folder = tempfile::tempdir().unwrap();
+    let other = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let address = other.local_addr().unwrap().to_string();
+    let told = run(folder.path(), &["demo", "--data", "kept", "--listen", &address], "");
+    assert!(!told.status.success());
+    assert!(said(&told).contains(&format!("{address} cannot be listened on")), "{}", said(&told));
+    assert!(!folder.path().join("kept").exists());
+}

@@ -39,7 +39,8 @@ impl Crawl {
     pub async fn of(db: Db) -> Crawl {
         // A project nobody of the demo has a part in.
         let lab = Lab::of(Site::named(&db, "ZZZ99").await);
-        let cast = web::demo::seed(&lab.app).await.unwrap();
+        web::demo::seed(&lab.app).await.unwrap();
+        let cast = web::demo::people();
         let mut people = vec![("stranger".to_owned(), lab.stranger())];
         for person in cast {
             let id = {

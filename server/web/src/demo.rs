@@ -19,7 +19,7 @@ const PASSWORD: &str = "quayside-lantern-42";
 pub const PIN: &str = "4071";
 
 /// Fills an empty database with the invented sites.
-pub async fn seed(app: &App) -> Result<Vec<DemoPerson>, Fault> {
+pub async fn seed(app: &App) -> Result<(), Fault> {
     let hash = app.passwords.hash(PASSWORD.into()).await?;
     let pin = app.passwords.hash(PIN.into()).await?;
     let mut tx = app.db.write().await?;
@@ -28,7 +28,11 @@ pub async fn seed(app: &App) -> Result<Vec<DemoPerson>, Fault> {
         store::pins::update(&mut tx, site.person(person), Some(&pin)).await?;
     }
     tx.commit().await?;
-    pictures::photograph(app, &site).await?;
+    pictures::photograph(app, &site).await
+}
+
+/// Who can sign in.
+pub fn people() -> Vec<DemoPerson> {
     let roles = |person: &seed::vessenholt::cast::Person| match person.roles {
         [] => "administrator".to_owned(),
         roles => roles.iter().map(|r| r.label()).collect::<Vec<_>>().join(", "),
@@ -38,7 +42,7 @@ pub async fn seed(app: &App) -> Result<Vec<DemoPerson>, Fault> {
         email: format!("{}@vessenholt.example", person.local),
         password: PASSWORD,
     };
-    Ok(CAST.iter().map(line).collect())
+    CAST.iter().map(line).collect()
 }
 
 type Fault = Box<dyn std::error::Error + Send + Sync>;
