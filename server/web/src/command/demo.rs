@@ -48,7 +48,10 @@ pub async fn run(arguments: DemoArguments) -> Result<(), Failure> {
 fn ensure_empty(folder: &Path) -> Result<(), Failure> {
     if folder.try_exists()? && folder.read_dir()?.next().is_some() {
         let folder = folder.display();
-        return Err(format!("{folder} holds something, and not a whole demo: empty it or name another folder").into());
+        return Err(format!(
+            "{folder} holds something, and not a whole demo: empty it or name another folder"
+        )
+        .into());
     }
     Ok(())
 }
