@@ -2,5 +2,6 @@
 mod engines;
 mod finds;
 mod growth;
+mod lists;
 mod people;
 mod sessions;

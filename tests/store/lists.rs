@@ -1,0 +1,160 @@
+//! The list, whatever is asked for together: against a plain reading of every find.
+use domain::Instant;
+use domain::ids::{ContextId, FindId, PersonId, PlaceId};
+use domain::permission::Role;
+use domain::stages::{Headline, Stage};
+use seed::growth::{Growth, Hands};
+use std::collections::BTreeSet;
+use store::filter::{self, FindFilter, Order};
+use store::{Engine, Tx};
+use tests::on_both_engines;
+use tests::support::{Site, engines, noon};
+use uuid::Uuid;
+
+/// A find as it lies in the table.
+#[derive(sqlx::FromRow)]
+struct Plain {
+    #[sqlx(try_from = "Uuid")]
+    id: FindId,
+    sort_key: String,
+    stage_since: Instant,
+    headline: String,
+    stage: String,
+    material: String,
+    bulk: bool,
+    held: bool,
+    restricted: bool,
+    due_at: Option<Instant>,
+    context_id: Option<Uuid>,
+    place_id: Option<Uuid>,
+    assignee_id: Option<Uuid>,
+    void_at: Option<Instant>,
+}
+
+/// Narrows a list in one way.
+type Narrow = Box<dyn Fn(&mut FindFilter)>;
+
+impl Plain {
+    /// What the filter says, in plain words.
+    fn is_asked_for(&self, filter: &FindFilter) -> bool {
+        let is = |asked: Option<Uuid>, has: Option<Uuid>| asked.is_none_or(|id| has == Some(id));
+        self.void_at.is_some() == filter.void
+            && (filter.restricted_too || !self.restricted)
+            && filter.headline.is_none_or(|headline| headline.code() == self.headline)
+            && filter.stage.is_none_or(|stage| stage.code() == self.stage)
+            && filter.material.as_ref().is_none_or(|material| *material == self.material)
+            && filter.bulk.is_none_or(|bulk| bulk == self.bulk)
+            && (!filter.held || self.held)
+            && filter.overdue_at.is_none_or(|at| self.due_at.is_some_and(|due| due < at))
+            && is(filter.context.map(|id| id.0), self.context_id)
+            && is(filter.place.map(|id| id.0), self.place_id)
+            && is(filter.assignee.map(|id| id.0), self.assignee_id)
+    }
+}
+
+async fn read_all(tx: &mut Tx) -> Vec<Plain> {
+    tx.sql(
+        "SELECT id, sort_key, stage_since, headline, stage, material, bulk, held, restricted, due_at, context_id, place_id,
+            assignee_id, void_at FROM find",
+    )
+    .all()
+    .await
+    .unwrap()
+}
+
+fn sorted(finds: &[Plain], filter: &FindFilter, order: Order) -> Vec<FindId> {
+    let mut asked: Vec<&Plain> = finds.iter().filter(|find| find.is_asked_for(filter)).collect();
+    match order {
+        Order::Number => asked.sort_by_key(|find| (find.sort_key.clone(), find.id.0)),
+        Order::LongestWaiting => asked.sort_by_key(|find| (find.stage_since, find.id.0)),
+        Order::Newest => asked.sort_by_key(|find| std::cmp::Reverse(find.id.0)),
+    }
+    asked.iter().map(|find| find.id).collect()
+}
+
+/// Every page of a list, one after the other.
+async fn leaf(tx: &mut Tx, site: &Site, filter: &FindFilter, order: Order) -> Vec<FindId> {
+    let mut all: Vec<FindId> = Vec::new();
+    loop {
+        let after = all.last().copied();
+        let page = filter::list(tx, site.project, filter, order, after, 40).await.unwrap();
+        all.extend(page.iter().map(|line| line.id));
+        if page.len() < 40 {
+            return all;
+        }
+    }
+}
+
+/// Ways to narrow a list: for each column one value or two that some finds have, and one person nobody is.
+fn narrowings(finds: &[Plain], nobody: PersonId) -> Vec<Narrow> {
+    let some = |pick: fn(&Plain) -> Option<Uuid>| finds.iter().find_map(pick).unwrap();
+    let (context, place) = (ContextId(some(|find| find.context_id)), PlaceId(some(|find| find.place_id)));
+    let bench = PersonId(some(|find| find.assignee_id));
+    let mut all: Vec<Narrow> = vec![
+        Box::new(|_| {}),
+        Box::new(|filter| filter.held = true),
+        Box::new(|filter| filter.overdue_at = Some(noon())),
+        Box::new(|filter| filter.bulk = Some(true)),
+        Box::new(|filter| filter.void = true),
+        Box::new(|filter| filter.restricted_too = true),
+        Box::new(move |filter| filter.context = Some(context)),
+        Box::new(move |filter| filter.place = Some(place)),
+        Box::new(move |filter| filter.assignee = Some(bench)),
+        Box::new(move |filter| filter.assignee = Some(nobody)),
+    ];
+    for headline in [Headline::Finished, Headline::WetClean] {
+        all.push(Box::new(move |filter| filter.headline = Some(headline)));
+    }
+    for stage in [Stage::Drying, Stage::Finished] {
+        all.push(Box::new(move |filter| filter.stage = Some(stage)));
+    }
+    for material in ["ceramic", "wood_leather"] {
+        all.push(Box::new(move |filter| filter.material = Some(material.into())));
+    }
+    all
+}
+
+on_both_engines! {
+    async fn two_filters_and_an_order_list_page_by_page_what_a_plain_reading_of_all_finds_gives(site: Site) {
+        let mut tx = site.db.write().await.unwrap();
+        let hands = Hands { registrar: site.person(Role::Manager), bench: site.person(Role::Conservator) };
+        let mut growth = Growth::begin(&mut tx, site.project, hands, 700, noon()).await.unwrap();
+        while !growth.is_complete() {
+            growth.step(&mut tx, 700).await.unwrap();
+        }
+        tx.sql("UPDATE find SET void_at = $1 WHERE number LIKE '%7'").bind(noon()).run().await.unwrap();
+        tx.commit().await.unwrap();
+
+        let mut tx = site.db.read().await.unwrap();
+        let finds = read_all(&mut tx).await;
+        let ways = narrowings(&finds, site.person(Role::Lead));
+        let mut listed = 0;
+        for (nth, first) in ways.iter().enumerate() {
+            for second in &ways[nth..] {
+                let mut filter = FindFilter::default();
+                first(&mut filter);
+                second(&mut filter);
+                for order in [Order::Number, Order::LongestWaiting, Order::Newest] {
+                    let expected = sorted(&finds, &filter, order);
+                    assert_eq!(leaf(&mut tx, &site, &filter, order).await, expected, "{filter:?} {order:?}");
+                    listed += usize::from(!expected.is_empty());
+                }
+            }
+        }
+        assert!(listed > 250, "most of them list something: {listed}");
+    }
+}
+
+#[test]
+fn sqlite_is_told_what_to_expect_of_every_index_of_finds() {
+    engines::run(Engine::Sqlite, async |site: Site| {
+        let mut tx = site.db.read().await.unwrap();
+        let names = async |tx: &mut Tx, text: &'static str| -> BTreeSet<String> {
+            let rows: Vec<(String,)> = tx.sql(text).all().await.unwrap();
+            rows.into_iter().map(|(name,)| name).collect()
+        };
+        let there =
+            names(&mut tx, "SELECT name FROM sqlite_schema WHERE type = 'index' AND tbl_name = 'find'").await;
+        assert_eq!(names(&mut tx, "SELECT idx FROM sqlite_stat1").await, there);
+    });
+}
