@@ -6,6 +6,7 @@ mod condition;
 mod contexts;
 mod dispatches;
 mod examination;
+mod finds;
 mod gates;
 mod images;
 mod imports;

@@ -33,6 +33,55 @@ fn a_register_with_a_fault_imports_nothing_and_says_where() {
     assert!(said(&told).contains("nothing was imported"), "{}", said(&told));
 }
 
+/// Two contexts no grown project has, the fill above its cut.
+const CONTEXTS: &str = "Context;Kind;Above\n9001;fill;9002\n9002;cut;\n";
+const FROM_THE_FILL: &str = "Find no;Context;Material;Object;Weight g\n12;9001;iron;nail;3,5\n";
+
+#[test]
+fn contexts_are_tried_then_imported_and_finds_can_be_laid_to_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let made = run(folder.path(), &["generate", "--finds", "5", "--project", "GRO", "--data", "."], "");
+    assert!(made.status.success(), "{}", said(&made));
+    std::fs::write(folder.path().join("contexts.csv"), CONTEXTS).unwrap();
+    std::fs::write(folder.path().join("finds.csv"), FROM_THE_FILL).unwrap();
+    let contexts = ["import", "contexts", "contexts.csv", "--project", "GRO", "--data", "."];
+    let finds = ["import", "finds", "finds.csv", "--project", "GRO", "--data", "."];
+
+    let tried = run(folder.path(), &[&contexts[..], &["--dry-run"]].concat(), "");
+    assert!(tried.status.success(), "{}", said(&tried));
+    assert!(said(&tried).contains("2 would be added"), "{}", said(&tried));
+    let early = run(folder.path(), &finds, "");
+    assert!(!early.status.success(), "a try kept no context");
+    assert!(said(&early).contains("There is no context 9001"), "{}", said(&early));
+    let first = run(folder.path(), &contexts, "");
+    assert!(first.status.success(), "{}", said(&first));
+    assert!(said(&first).contains("2 were added, 0 changed"), "{}", said(&first));
+    let again = run(folder.path(), &contexts, "");
+    assert!(said(&again).contains("0 were added, 0 changed, 2 left as they are"), "{}", said(&again));
+    let laid = run(folder.path(), &finds, "");
+    assert!(laid.status.success(), "{}", said(&laid));
+    assert!(said(&laid).contains("1 were added"), "{}", said(&laid));
+}
+
+#[test]
+fn contexts_that_contradict_each_other_are_not_imported() {
+    let folder = tempfile::tempdir().unwrap();
+    run(folder.path(), &["generate", "--finds", "5", "--project", "GRO", "--data", "."], "");
+    let import = ["import", "contexts", "contexts.csv", "--project", "GRO", "--data", "."];
+    for (wrong, place) in [("9002;cut;9001", "row 3"), ("9002;cut;9002", "row 3"), ("9002;cut;9003", "9003")]
+    {
+        let text = CONTEXTS.replace("9002;cut;", wrong);
+        std::fs::write(folder.path().join("contexts.csv"), text).unwrap();
+        let told = run(folder.path(), &import, "");
+        assert!(!told.status.success(), "{wrong}: {}", said(&told));
+        assert!(said(&told).contains(place), "{wrong}: {}", said(&told));
+        assert!(said(&told).contains("nothing was imported"), "{wrong}: {}", said(&told));
+    }
+    std::fs::write(folder.path().join("contexts.csv"), CONTEXTS).unwrap();
+    let sound = run(folder.path(), &import, "");
+    assert!(said(&sound).contains("2 were added"), "none was there yet: {}", said(&sound));
+}
+
 #[test]
 fn a_project_is_grown_once_by_each_code() {
     let folder = tempfile::tempdir().unwrap();

@@ -143,6 +143,10 @@ fn hammering_an_account_from_everywhere_does_not_shut_its_owner_out() {
     let home = IpAddr::from([198, 51, 100, 7]);
     assert!(!limits.allow("odile@vessenholt.example", home, false));
     assert!(limits.allow("odile@vessenholt.example", home, true));
+    for _ in 0..20 {
+        limits.allow("odile@vessenholt.example", home, false);
+    }
+    assert!(limits.allow("odile@vessenholt.example", home, true), "nor from the desk beside hers");
 }
 
 #[test]

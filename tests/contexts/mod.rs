@@ -3,6 +3,7 @@ mod dated;
 mod diagram;
 mod form;
 mod kept;
+mod register;
 mod speed;
 
 use domain::ids::{ContextId, FindId};

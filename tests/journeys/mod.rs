@@ -78,6 +78,7 @@ mod invitation;
 mod looking;
 mod opinions;
 mod photographs;
+mod projects;
 mod register;
 mod report;
 mod rings;

@@ -45,6 +45,8 @@ on_both_engines! {
         assert_eq!(statuses.last(), Some(&StatusCode::TOO_MANY_REQUESTS));
         let other = lab.stranger().sign_in(&lab.site.email(Role::Reader), PASSWORD).await;
         assert_eq!(other.status, StatusCode::SEE_OTHER, "other accounts are not touched");
+        let again = owner.sign_in(&email, PASSWORD).await;
+        assert_eq!(again.status, StatusCode::SEE_OTHER, "the owner's browser is known");
     }
 
     async fn an_ended_session_says_so_and_leads_back_to_the_page_of_the_form(lab: Lab) {

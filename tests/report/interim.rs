@@ -8,8 +8,10 @@ use scraper::{Html, Selector};
 fn page(input: &Interim) -> Html {
     let photograph = |name: &str| format!("/photographs/{name}");
     let find = |number: &str| (number != "7").then(|| format!("/finds/{number}"));
-    let html = report::render::html::interim(input, &Links { photograph: &photograph, find: &find }).unwrap();
-    Html::parse_fragment(&html)
+    let links = Links { photograph: &photograph, find: &find, catalogue: "/catalogue" };
+    let most = report::render::html::interim(input, &links).unwrap();
+    let catalogue = report::render::html::catalogue(input, &links).unwrap();
+    Html::parse_fragment(&format!("{most}{catalogue}"))
 }
 
 fn paper(input: &Interim) -> Vec<u8> {

@@ -5,7 +5,7 @@ use domain::permission::Role;
 use domain::stages::{Headline, Stage};
 use seed::growth::{Growth, Hands};
 use std::collections::BTreeSet;
-use store::filter::{self, FindFilter, Order};
+use store::filter::{self, After, FindFilter, Order};
 use store::{Engine, Tx};
 use tests::on_both_engines;
 use tests::support::{Site, engines, noon};
@@ -29,6 +29,7 @@ struct Plain {
     place_id: Option<Uuid>,
     assignee_id: Option<Uuid>,
     void_at: Option<Instant>,
+    words: String,
 }
 
 /// Narrows a list in one way.
@@ -49,13 +50,21 @@ impl Plain {
             && is(filter.context.map(|id| id.0), self.context_id)
             && is(filter.place.map(|id| id.0), self.place_id)
             && is(filter.assignee.map(|id| id.0), self.assignee_id)
+            && self.has_word_begun(&filter.words)
+    }
+}
+
+impl Plain {
+    /// Whether one of its words begins so; all do with nothing.
+    fn has_word_begun(&self, begun: &str) -> bool {
+        self.words.split(|c: char| !c.is_alphanumeric()).any(|word| word.starts_with(begun))
     }
 }
 
 async fn read_all(tx: &mut Tx) -> Vec<Plain> {
     tx.sql(
         "SELECT id, sort_key, stage_since, headline, stage, material, bulk, held, restricted, due_at, context_id, place_id,
-            assignee_id, void_at FROM find",
+            assignee_id, void_at, object_type || ' ' || description AS words FROM find",
     )
     .all()
     .await
@@ -65,6 +74,8 @@ async fn read_all(tx: &mut Tx) -> Vec<Plain> {
 fn sorted(finds: &[Plain], filter: &FindFilter, order: Order) -> Vec<FindId> {
     let mut asked: Vec<&Plain> = finds.iter().filter(|find| find.is_asked_for(filter)).collect();
     match order {
+        // with words, as registered
+        Order::Number if !filter.words.is_empty() => asked.sort_by_key(|find| find.id.0),
         Order::Number => asked.sort_by_key(|find| (find.sort_key.clone(), find.id.0)),
         Order::LongestWaiting => asked.sort_by_key(|find| (find.stage_since, find.id.0)),
         Order::Newest => asked.sort_by_key(|find| std::cmp::Reverse(find.id.0)),
@@ -75,10 +86,11 @@ fn sorted(finds: &[Plain], filter: &FindFilter, order: Order) -> Vec<FindId> {
 /// Every page of a list, one after the other.
 async fn leaf(tx: &mut Tx, site: &Site, filter: &FindFilter, order: Order) -> Vec<FindId> {
     let mut all: Vec<FindId> = Vec::new();
+    let mut after = None;
     loop {
-        let after = all.last().copied();
         let page = filter::list(tx, site.project, filter, order, after, 40).await.unwrap();
         all.extend(page.iter().map(|line| line.id));
+        after = page.last().map(After::from);
         if page.len() < 40 {
             return all;
         }
@@ -96,6 +108,7 @@ fn narrowings(finds: &[Plain], nobody: PersonId) -> Vec<Narrow> {
         Box::new(|filter| filter.overdue_at = Some(noon())),
         Box::new(|filter| filter.bulk = Some(true)),
         Box::new(|filter| filter.void = true),
+        Box::new(|filter| filter.words = "gre".into()),
         Box::new(|filter| filter.restricted_too = true),
         Box::new(move |filter| filter.context = Some(context)),
         Box::new(move |filter| filter.place = Some(place)),
@@ -142,6 +155,28 @@ on_both_engines! {
             }
         }
         assert!(listed > 250, "most of them list something: {listed}");
+    }
+}
+
+on_both_engines! {
+    async fn a_find_worked_on_between_two_pages_of_the_longest_waiting_hides_no_other(site: Site) {
+        for number in 1..=5_i64 {
+            let find = site.find(&number.to_string()).add().await;
+            let mut tx = site.db.write().await.unwrap();
+            let since = noon() - chrono::Duration::days(10 - number);
+            tx.sql("UPDATE find SET stage_since = $2 WHERE id = $1").bind(find.0).bind(since).run().await.unwrap();
+            tx.commit().await.unwrap();
+        }
+        let filter = FindFilter::default();
+        let mut tx = site.db.write().await.unwrap();
+        let first = filter::list(&mut tx, site.project, &filter, Order::LongestWaiting, None, 2).await.unwrap();
+        let last = first.last().unwrap();
+        assert_eq!(last.number, "2");
+        tx.sql("UPDATE find SET stage_since = $2 WHERE id = $1").bind(last.id.0).bind(noon()).run().await.unwrap();
+        let after = Some(After::from(last));
+        let next = filter::list(&mut tx, site.project, &filter, Order::LongestWaiting, after, 9).await.unwrap();
+        let numbers: Vec<&str> = next.iter().map(|line| line.number.as_str()).collect();
+        assert_eq!(numbers, ["3", "4", "5", "2"], "the one worked on waits again, at the end");
     }
 }
 

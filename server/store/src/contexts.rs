@@ -54,6 +54,21 @@ impl Context {
     }
 }
 
+/// What differs between two versions: label, before, after.
+pub fn changes(before: &NewContext, after: &NewContext) -> Vec<(&'static str, String, String)> {
+    let pairs = [
+        ("Kind", &before.kind, &after.kind),
+        ("Area", &before.area, &after.area),
+        ("Phase", &before.phase, &after.phase),
+        ("Interpretation", &before.interpretation, &after.interpretation),
+        ("Description", &before.description, &after.description),
+        ("Soil", &before.soil, &after.soil),
+        ("Spot date", &before.spot_date, &after.spot_date),
+    ];
+    let differ = pairs.into_iter().filter(|(_, old, new)| old != new);
+    differ.map(|(label, old, new)| (label, old.clone(), new.clone())).collect()
+}
+
 /// Makes a context; `Taken` when its number is.
 pub async fn insert(
     tx: &mut Tx,

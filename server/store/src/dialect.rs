@@ -1,5 +1,5 @@
 //! The only code that asks which engine it is: opening, migrations, and the words of a search.
-use crate::{Db, Result, StoreError};
+use crate::{Db, Result, StoreError, plans, search};
 use sqlx::migrate::{Migration, Migrator};
 use sqlx::postgres::{PgConnectOptions, PgPoolOptions};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
@@ -50,10 +50,15 @@ async fn open_postgres(url: &str) -> Result<Db> {
 
 pub(crate) async fn migrate(db: &Db) -> Result<()> {
     match db {
-        Db::Sqlite { write, .. } => migrations("postgres", strict).run(write).await?,
+        Db::Sqlite { write, .. } => {
+            migrations("postgres", strict).run(write).await?;
+            plans::tell(write).await?;
+        }
         Db::Postgres(pool) => migrations("sqlite", str::to_owned).run(pool).await?,
     }
-    Ok(())
+    let mut tx = db.write().await?;
+    search::part_opinions(&mut tx).await?;
+    tx.commit().await
 }
 
 /// The migrations of one engine: those that name the other are left out, each text is put into the engine's words.

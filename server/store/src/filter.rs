@@ -24,19 +24,36 @@ pub struct FindFilter {
     pub void: bool,
     /// Words that must all occur; the last may be begun only.
     pub words: String,
+    /// Whether what specialists said is searched for them too.
+    pub opinions: bool,
     /// Whether restricted finds are among the answers.
     pub restricted_too: bool,
 }
 
-/// In which order; with words the order is that of registration.
+/// In which order.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum Order {
+    /// With words, as registered: the words of a large site are not sorted unless asked for.
     #[default]
     Number,
     /// The longest at its stage first.
     LongestWaiting,
     /// The latest registered first.
     Newest,
+}
+
+/// What a page goes on after: the last find of the page before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct After {
+    pub find: FindId,
+    /// Since when it stood at its stage on that page; as it stands now where that is not known.
+    pub since: Option<Instant>,
+}
+
+impl From<&FindLine> for After {
+    fn from(line: &FindLine) -> Self {
+        Self { find: line.id, since: Some(line.stage_since) }
+    }
 }
 
 /// A find as a list shows it.
@@ -83,14 +100,14 @@ pub async fn list(
     project: ProjectId,
     filter: &FindFilter,
     order: Order,
-    after: Option<FindId>,
+    after: Option<After>,
     most: i64,
 ) -> Result<Vec<FindLine>> {
     let words = search::terms(&filter.words);
     if words.is_empty() {
         list_ordered(tx, project, filter, order, after, most).await
     } else {
-        list_matching(tx, project, filter, &words, after, most).await
+        list_matching(tx, project, filter, &words, order, (after, most)).await
     }
 }
 
@@ -123,6 +140,13 @@ impl Text {
         self.text.push_str(halves.next().unwrap_or_default());
     }
 
+    /// Goes on after the document of a find.
+    fn going_on(&mut self, part: &'static str, mark: Option<Mark>) {
+        if let Some(mark) = mark {
+            self.with(part, Value::Number(mark.doc));
+        }
+    }
+
     async fn all(self, tx: &mut Tx) -> Result<Vec<FindLine>> {
         let mut statement = tx.sql(AssertSqlSafe(self.text));
         for value in self.values {
@@ -143,7 +167,7 @@ async fn list_ordered(
     project: ProjectId,
     filter: &FindFilter,
     order: Order,
-    after: Option<FindId>,
+    after: Option<After>,
     most: i64,
 ) -> Result<Vec<FindLine>> {
     let mut text = Text::default();
@@ -183,10 +207,10 @@ async fn list_matching(
     project: ProjectId,
     filter: &FindFilter,
     words: &[String],
-    after: Option<FindId>,
-    most: i64,
+    order: Order,
+    (after, most): (Option<After>, i64),
 ) -> Result<Vec<FindLine>> {
-    let asked = search::query(tx.engine(), project, words);
+    let asked = search::query(tx.engine(), project, words, filter.opinions);
     let mut text = Text::default();
     text.push(COLUMNS);
     match tx.engine() {
@@ -203,16 +227,32 @@ async fn list_matching(
     }
     text.with(" AND f.project_id = ?", Value::Id(project.0));
     restrict(&mut text, filter);
-    if let Some(mark) = mark(tx, after).await? {
-        match tx.engine() {
-            Engine::Sqlite => text.with(" AND s.rowid > ?", Value::Number(mark.doc)),
-            Engine::Postgres => text.with(" AND d.doc > ?", Value::Number(mark.doc)),
+    let mark = mark(tx, after).await?;
+    match (order, tx.engine()) {
+        (Order::LongestWaiting, _) => {
+            if let Some(mark) = mark {
+                text.with(" AND (f.stage_since, f.id) > (?", Value::At(mark.stage_since));
+                text.with(", ?)", Value::Id(mark.id));
+            }
+            text.push(" ORDER BY f.stage_since, f.id");
+        }
+        (Order::Newest, Engine::Sqlite) => {
+            text.going_on(" AND s.rowid < ?", mark);
+            text.push(" ORDER BY s.rowid DESC");
+        }
+        (Order::Newest, Engine::Postgres) => {
+            text.going_on(" AND d.doc < ?", mark);
+            text.push(" ORDER BY d.doc DESC");
+        }
+        (Order::Number, Engine::Sqlite) => {
+            text.going_on(" AND s.rowid > ?", mark);
+            text.push(" ORDER BY s.rowid");
+        }
+        (Order::Number, Engine::Postgres) => {
+            text.going_on(" AND d.doc > ?", mark);
+            text.push(" ORDER BY d.doc");
         }
     }
-    text.push(match tx.engine() {
-        Engine::Sqlite => " ORDER BY s.rowid",
-        Engine::Postgres => " ORDER BY d.doc",
-    });
     text.with(" LIMIT ?", Value::Number(most));
     text.all(tx).await
 }
@@ -260,12 +300,14 @@ struct Mark {
 }
 
 /// What a page goes on after.
-async fn mark(tx: &mut Tx, after: Option<FindId>) -> Result<Option<Mark>> {
+async fn mark(tx: &mut Tx, after: Option<After>) -> Result<Option<Mark>> {
     let Some(after) = after else { return Ok(None) };
-    tx.sql(sql!(
-        "SELECT f.id, f.sort_key, f.stage_since, d.doc FROM find f JOIN search_doc d ON d.find_id = f.id WHERE f.id = $1"
-    ))
-    .bind(after.0)
-    .opt()
-    .await
+    let mark: Option<Mark> = tx
+        .sql(sql!(
+            "SELECT f.id, f.sort_key, f.stage_since, d.doc FROM find f JOIN search_doc d ON d.find_id = f.id WHERE f.id = $1"
+        ))
+        .bind(after.find.0)
+        .opt()
+        .await?;
+    Ok(mark.map(|mark| Mark { stage_since: after.since.unwrap_or(mark.stage_since), ..mark }))
 }

@@ -34,6 +34,7 @@ pub mod people;
 pub mod pins;
 pub mod places;
 pub mod planning;
+mod plans;
 pub mod projects;
 pub mod reminders;
 pub mod reporting;

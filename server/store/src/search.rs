@@ -3,6 +3,7 @@ use crate::bulk::{self, BulkRow};
 use crate::db::Stmt;
 use crate::{Engine, Result, Tx, sql};
 use domain::ids::{FindId, ProjectId};
+use uuid::Uuid;
 
 /// The word that stands in every document of a project, so that a search stays inside it.
 pub fn project_word(project: ProjectId) -> String {
@@ -25,14 +26,36 @@ pub async fn insert_many(
     bulk::insert(tx, &rows).await
 }
 
-/// Gives a find's document new words.
-pub async fn update(tx: &mut Tx, project: ProjectId, find: FindId, words: &str) -> Result<()> {
-    tx.sql(sql!("UPDATE search_doc SET body = $2 WHERE find_id = $1"))
+/// Gives a find's document new words: those of the register, and those of specialists.
+pub async fn update(
+    tx: &mut Tx,
+    project: ProjectId,
+    find: FindId,
+    (words, opinions): (&str, &str),
+) -> Result<()> {
+    tx.sql(sql!("UPDATE search_doc SET body = $2, opinions = $3 WHERE find_id = $1"))
         .bind(find.0)
         .bind(body(&project_word(project), words))
+        .bind(domain::words::fold(opinions))
         .run()
         .await?;
     Ok(())
+}
+
+/// Parts the words of specialists from those of the register where they still stand together.
+pub(crate) async fn part_opinions(tx: &mut Tx) -> Result<()> {
+    let together: Vec<Together> =
+        tx.sql(sql!("SELECT find_id FROM search_doc WHERE opinions IS NULL")).all().await?;
+    for Together { find_id } in together {
+        crate::finds::refresh_search(tx, find_id).await?;
+    }
+    Ok(())
+}
+
+#[derive(sqlx::FromRow)]
+struct Together {
+    #[sqlx(try_from = "Uuid")]
+    find_id: FindId,
 }
 
 fn body(project_word: &str, words: &str) -> String {
@@ -48,10 +71,10 @@ struct Row {
 
 impl BulkRow for Row {
     const TABLE: &'static str = "search_doc";
-    const COLUMNS: &'static [&'static str] = &["doc", "find_id", "project_id", "body"];
+    const COLUMNS: &'static [&'static str] = &["doc", "find_id", "project_id", "body", "opinions"];
 
     fn bind<'a>(&self, statement: Stmt<'a>) -> Stmt<'a> {
-        statement.bind(self.doc).bind(self.find.0).bind(self.project.0).bind(self.body.clone())
+        statement.bind(self.doc).bind(self.find.0).bind(self.project.0).bind(self.body.clone()).bind("")
     }
 }
 
@@ -65,23 +88,29 @@ pub fn terms(typed: &str) -> Vec<String> {
         .collect()
 }
 
-/// The words of a search in an engine's own notation: all must occur, the last may be begun only, inside one project.
+/// The words of a search in an engine's own notation: all must occur, the last may be begun only, inside one project; among
+/// what specialists said only where `opinions` may be read.
 ///
 /// The words are folded, so they hold letters and digits only and cannot be taken for notation.
-pub(crate) fn query(engine: Engine, project: ProjectId, words: &[String]) -> String {
+pub(crate) fn query(engine: Engine, project: ProjectId, words: &[String], opinions: bool) -> String {
     let last = words.len().saturating_sub(1);
+    // weight A is the register's
+    let only = if opinions { "" } else { "A" };
+    let project = project_word(project);
     let mut parts = vec![match engine {
-        Engine::Sqlite => format!("\"{}\"", project_word(project)),
-        Engine::Postgres => project_word(project),
+        Engine::Sqlite => format!("\"{project}\""),
+        Engine::Postgres => project,
     }];
     parts.extend(words.iter().enumerate().map(|(at, word)| match engine {
         Engine::Sqlite if at == last => format!("\"{word}\" *"),
         Engine::Sqlite => format!("\"{word}\""),
-        Engine::Postgres if at == last => format!("{word}:*"),
-        Engine::Postgres => word.clone(),
+        Engine::Postgres if at == last => format!("{word}:*{only}"),
+        Engine::Postgres if opinions => word.clone(),
+        Engine::Postgres => format!("{word}:{only}"),
     }));
-    parts.join(match engine {
-        Engine::Sqlite => " AND ",
-        Engine::Postgres => " & ",
-    })
+    match engine {
+        Engine::Sqlite if opinions => parts.join(" AND "),
+        Engine::Sqlite => format!("body : ({})", parts.join(" AND ")),
+        Engine::Postgres => parts.join(" & "),
+    }
 }

@@ -24,7 +24,7 @@ pub struct Settings {
     #[arg(long, env = "FINDWAY_SMTP_URL")]
     pub smtp_url: Option<String>,
     /// Sender of all letters
-    #[arg(long, env = "FINDWAY_MAIL_FROM", default_value = "Findway <findway@localhost>")]
+    #[arg(long, env = "FINDWAY_MAIL_FROM", default_value_t = mail_from())]
     pub mail_from: String,
     /// Hour of the day, in universal time, of the daily letter of whoever set no hour of their own
     #[arg(long, env = "FINDWAY_DAILY_HOUR", default_value_t = 6, value_parser = clap::value_parser!(u32).range(0..24))]
@@ -82,6 +82,11 @@ pub enum SettingsError {
     ObjectStore,
 }
 
+/// Whom letters are from unless it is set.
+fn mail_from() -> String {
+    format!("{} <{}@localhost>", domain::PROGRAM, domain::PROGRAM.to_lowercase())
+}
+
 impl Settings {
     /// Everything in one folder, as the demo and the tests want it.
     pub fn in_folder(folder: &std::path::Path, listen: SocketAddr) -> Self {
@@ -92,7 +97,7 @@ impl Settings {
             listen,
             base_url: None,
             smtp_url: None,
-            mail_from: "Findway <findway@localhost>".into(),
+            mail_from: mail_from(),
             daily_hour: 6,
             tablet_idle_minutes: 5,
             trusted_proxy: Vec::new(),

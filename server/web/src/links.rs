@@ -8,6 +8,7 @@
 //! - `letting`: what lets work go on: routes, holds, lifted gates, authorisations
 //! - `letters`: letters that wait, kinds one does without
 //! - `looking`: assessments, examinations, shots
+//! - `reports`: the interim report, registers on their way in
 //! - `rings`: ring diameters and moulds
 //! - `rounds`: clocks, rounds, their sheets and limits
 //! - `running`: drying and desalination runs
@@ -20,6 +21,7 @@ mod dispatches;
 mod letters;
 mod letting;
 mod looking;
+mod reports;
 mod rings;
 mod rounds;
 mod rows;
@@ -34,13 +36,14 @@ pub use dispatches::*;
 pub use letters::*;
 pub use letting::*;
 pub use looking::*;
+pub use reports::*;
 pub use rings::*;
 pub use rounds::*;
 pub use rows::*;
 pub use running::*;
 pub use testing::*;
 
-use domain::ids::{AssignmentId, FilterId, FindId, GroupId, ImageId, ImportRunId, PersonId, ReceivedId};
+use domain::ids::{AssignmentId, FilterId, FindId, GroupId, ImageId, PersonId, ReceivedId};
 use domain::stages::Stage;
 
 pub const SIGN_IN: &str = "/sign-in";
@@ -139,11 +142,6 @@ pub fn finds(code: &str) -> String {
 /// What is with specialists.
 pub fn specialists(code: &str) -> String {
     format!("/projects/{code}/specialists")
-}
-
-/// The interim report of a project.
-pub fn report(code: &str) -> String {
-    format!("/projects/{code}/report")
 }
 
 /// The people of a project.
@@ -356,16 +354,6 @@ pub fn assignment_closing(id: AssignmentId) -> String {
     format!("/assignments/{id}/closing")
 }
 
-/// The interim report as PDF.
-pub fn report_pdf(code: &str) -> String {
-    format!("/projects/{code}/report.pdf")
-}
-
-/// A photograph of a report, by its name there: the id of the image.
-pub fn report_photograph(code: &str, name: &str) -> String {
-    format!("/projects/{code}/report/photographs/{name}")
-}
-
 /// Lays a find to a group.
 pub fn groups(find: FindId) -> String {
     format!("/finds/{find}/groups")
@@ -374,19 +362,4 @@ pub fn groups(find: FindId) -> String {
 /// Takes a find out of a group.
 pub fn group_removal(find: FindId, group: GroupId) -> String {
     format!("/finds/{find}/groups/{group}/removal")
-}
-
-/// A register on its way in.
-pub fn import(id: ImportRunId) -> String {
-    format!("/imports/{id}")
-}
-
-/// Applies an import.
-pub fn import_application(id: ImportRunId) -> String {
-    format!("/imports/{id}/application")
-}
-
-/// Takes an import back.
-pub fn import_undoing(id: ImportRunId) -> String {
-    format!("/imports/{id}/undoing")
 }

@@ -29,7 +29,7 @@ pub fn router(app: &App) -> Router {
         .layer(middleware::from_fn_with_state(app.clone(), guard::same_origin))
         .layer(middleware::from_fn(guard::safe_headers))
         .layer(middleware::from_fn_with_state(app.clone(), guard::strict_transport))
-        .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
+        .layer(CompressionLayer::new().quality(CompressionLevel::Precise(4)))
         .layer(CatchPanicLayer::new())
         .layer(TraceLayer::new_for_http().make_span_with(span_of))
         .layer(SetRequestIdLayer::x_request_id(MakeRequestUuid))

@@ -1,5 +1,5 @@
 //! What a person and the judges see of a page.
-use super::{Browser, DESKTOP, PAUSE};
+use super::{Browser, PAUSE};
 use crate::judged;
 use serde_json::{Value, json};
 use std::path::Path;
@@ -36,12 +36,11 @@ impl Browser {
         said.unwrap_or_else(|| panic!("no {selector}")).replace('\t', " ")
     }
 
-    /// Fails unless this is the page of that heading, everybody can read it, and nothing stands out sideways. The judge of
-    /// accessibility is called at a desk; the walk over all pages calls it on a telephone too.
+    /// Fails unless this is the page of that heading, everybody can read it, and nothing stands out sideways.
     pub async fn assert_page(&self, heading: &str) {
         let said = self.text("h1").await;
         assert!(said.contains(heading), "{} is “{said}”, not “{heading}”", self.path().await);
-        if self.width.load(Ordering::Relaxed) == DESKTOP.0 && self.scripts.load(Ordering::Relaxed) {
+        if self.scripts.load(Ordering::Relaxed) {
             self.assert_accessible().await;
         }
         let over = self.overflow().await;
@@ -93,11 +92,11 @@ impl Browser {
         found
     }
 
-    /// Fails unless axe-core finds nothing wrong; each build of a page is judged once. Contrast, which takes as long as all else
+    /// Fails unless axe-core finds nothing wrong; each build of a page is judged once at each width. Contrast, which takes as long as all else
     /// together, is judged on the walk over all pages: the colours are the same everywhere.
     pub async fn assert_accessible(&self) {
         let build: String = self.ask(BUILD, &[]).await.unwrap();
-        let mark = judged::mark(&("build", build));
+        let mark = judged::mark(&("build", self.width.load(Ordering::Relaxed), build));
         if mark.found_good() {
             return;
         }

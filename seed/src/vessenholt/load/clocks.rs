@@ -31,7 +31,7 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
             continue;
         }
         let words = FAULTS[at % FAULTS.len()];
-        look(tx, site, &find, ClockKind::Wet, (site.now - Duration::days(1), words)).await?;
+        look(tx, site, &find, ClockKind::Wet, (site.at_work(site.now - Duration::days(1)), words)).await?;
     }
     let clocks: Vec<_> = wet.iter().take(ON_PAPER).map(|pack| pack.id).collect();
     sheets::insert(tx, ClockKind::Wet, &clocks, site.person(ODILE), site.now - Duration::hours(3)).await?;
@@ -63,9 +63,14 @@ pub(super) async fn look(
     looks::insert_many(tx, &[look], site.person(BEA), at).await
 }
 
+/// Whether a find is packed dry with gel.
+pub(super) fn is_sealed(find: &Placed) -> bool {
+    SEALED.contains(&find.material.as_str())
+}
+
 /// A packed metal find gets an indicator.
 pub(super) async fn seal(tx: &mut Tx, find: &Placed, at: Instant) -> Result<()> {
-    if !SEALED.contains(&find.material.as_str()) {
+    if !is_sealed(find) {
         return Ok(());
     }
     let rule = rules::find_of(tx, find.id, ClockKind::Indicator).await?;
@@ -79,7 +84,7 @@ async fn dry_some(tx: &mut Tx, site: &Site) -> Result<()> {
         if stage != Stage::Drying || begun == DRYING {
             continue;
         }
-        let since = site.now - Duration::days(2 + begun as i64);
+        let since = site.at_work(site.now - Duration::days(2 + begun as i64));
         super::progress::in_hand(tx, find, Stage::Drying, since).await?;
         store::clocks::begin_treatment(tx, find.id).await?;
         let rule = rules::find_of(tx, find.id, ClockKind::Drying).await?;
@@ -98,7 +103,7 @@ async fn read_indicators(tx: &mut Tx, site: &Site) -> Result<()> {
     for (at, pack) in sealed.iter().enumerate() {
         let find = site.find(&pack.number).clone();
         let days = if at % 7 == 3 { 31 + at as i64 % 9 } else { 2 + (at as i64 * 5) % 26 };
-        let read = site.now - Duration::days(days);
+        let read = site.at_work(site.now - Duration::days(days));
         look(tx, site, &find, ClockKind::Indicator, (read, "")).await?;
     }
     Ok(())

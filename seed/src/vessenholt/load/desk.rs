@@ -40,19 +40,19 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
         },
     };
     if !new.finds.is_empty() {
-        assignments::insert(tx, &new, site.person(PETRA), site.now - Duration::days(6)).await?;
+        assignments::insert(tx, &new, site.person(PETRA), site.at_work(site.now - Duration::days(6))).await?;
     }
     if let Some(first) = stones.first() {
         let draft = r#"{"identification":"voussoir of a small window, roll and hollow","basis":"profile; tooling to be compared","finality":"preliminary"}"#;
-        opinions::update_draft(tx, first.id, ilka, draft, site.now - Duration::days(1)).await?;
+        opinions::update_draft(tx, first.id, ilka, draft, site.at_work(site.now - Duration::days(1))).await?;
     }
     talk(tx, site).await?;
     for assignment in assignments::list_of_specialist(tx, ilka).await?.iter().take(1) {
         for (ago, worked, words) in
             [(7, 0.5, "photographs and raking shots gone through"), (5, 0.75, "parallels")]
         {
-            let day = (site.now - Duration::days(ago)).date_naive();
-            days::insert(tx, assignment.id, (day, worked, words), site.now - Duration::days(ago)).await?;
+            let at = site.at_work(site.now - Duration::days(ago));
+            days::insert(tx, assignment.id, (at.date_naive(), worked, words), at).await?;
         }
     }
     Ok(())
@@ -101,7 +101,7 @@ impl Thread<'_> {
         (line, by, told): (NewLine, &'static str, String),
         days_ago: i64,
     ) -> Result<ThreadLineId> {
-        let at = self.site.now - Duration::days(days_ago);
+        let at = self.site.at_work(self.site.now - Duration::days(days_ago));
         let person: PersonId = self.site.person(by);
         let id = threads::insert(tx, &line, person, at).await?;
         let find = self.site.finds.iter().find(|find| find.id == self.find);

@@ -74,15 +74,19 @@ const SENT: &[Sent] = &[
 pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
     for sent in SENT {
         let at = site.now - Duration::days(sent.days_ago);
-        let (id, finds) = send(tx, site, sent, at).await?;
+        let (id, finds) = send(tx, site, sent, site.at_work(at)).await?;
         match sent.numbers {
             ["91"] => {}
-            ["4"] => count(tx, site, (id, &finds[0]), (Way::There, 12), at + Duration::days(2)).await?,
+            ["4"] => {
+                let arrived = site.at_work(at + Duration::days(2));
+                count(tx, site, (id, &finds[0]), (Way::There, 12), arrived).await?;
+            }
             [number] => {
                 let pieces = finds[0].pieces;
                 let back = if *number == "90" { pieces - 1 } else { pieces };
-                count(tx, site, (id, &finds[0]), (Way::There, pieces), at + Duration::days(1)).await?;
-                let home = at + Duration::days(sent.days_ago - 3);
+                let arrived = site.at_work(at + Duration::days(1));
+                count(tx, site, (id, &finds[0]), (Way::There, pieces), arrived).await?;
+                let home = site.at_work(at + Duration::days(sent.days_ago - 3));
                 dispatches::update_complete(tx, id, Some(home)).await?;
                 count(tx, site, (id, &finds[0]), (Way::Back, back), home).await?;
             }

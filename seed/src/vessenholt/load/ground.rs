@@ -30,7 +30,7 @@ async fn fix(tx: &mut Tx, site: &Site) -> Result<()> {
     let (context, words) = (site.contexts[number], format!("AD {year}"));
     let told = format!("fixed {words} as the year by which context {number} was there: {reason}");
     let new = NewFixedYear { context, year, words, reason: reason.into() };
-    let (bea, at) = (site.person(BEA), site.now - Duration::days(15));
+    let (bea, at) = (site.person(BEA), site.at_work(site.now - Duration::days(15)));
     fixed_years::insert(tx, &new, bea, at).await?;
     let entry = Entry {
         project: Some(site.project),

@@ -16,7 +16,7 @@ use store::{Result, Tx};
 
 pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
     let (number, reason) = RESIDUAL;
-    let (find, at) = (site.find(number), site.now - Duration::days(5));
+    let (find, at) = (site.find(number), site.at_work(site.now - Duration::days(5)));
     let Some(context) = find.context else { return Ok(()) };
     let new = NewJudgement { find: find.id, context, origin: Origin::Residual, reason: reason.into() };
     judgements::insert(tx, &new, site.person(BEA), at).await?;
@@ -30,7 +30,7 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
 /// The rings of a stamp measured, and an invented list of stamps to compare them with, two of them nearly alike.
 async fn rings(tx: &mut Tx, site: &Site) -> Result<()> {
     let Some(jar) = site.finds.iter().find(|find| find.object == "jar, stamped") else { return Ok(()) };
-    let at = site.now - Duration::days(3);
+    let at = site.at_work(site.now - Duration::days(3));
     let stamp = |name: &str, rings: &[f64]| NewMould { name: name.into(), rings_mm: rings.to_vec() };
     let stamps = [
         stamp("Kiln A, stamp 1", &[6.0, 12.0, 19.0, 26.0]),
@@ -59,7 +59,7 @@ async fn rings(tx: &mut Tx, site: &Site) -> Result<()> {
 
 /// A sherd more turns up after its find was settled. Of what happened before the demo began nobody is written to.
 async fn open_again(tx: &mut Tx, site: &Site) -> Result<()> {
-    let at = site.now - Duration::days(2);
+    let at = site.at_work(site.now - Duration::days(2));
     for placed in &site.finds {
         let settled = settlements::list_of_find(tx, placed.id).await?;
         let Some(find) = store::finds::find_unguarded(tx, placed.id).await? else { continue };

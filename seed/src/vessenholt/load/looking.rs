@@ -145,13 +145,13 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
         recommendation: "no water; settle the powdering before anything wider".into(),
         review_on: Some((site.now + Duration::days(20)).date_naive()),
     };
-    let at = site.now - Duration::days(12);
+    let at = site.at_work(site.now - Duration::days(12));
     let new = record(site, &panel, Detail::Condition(Box::new(second)), at);
     insert(tx, site, &panel, &new, at).await?;
     store::clocks::review::update(tx, panel.id, at).await?;
     for (number, seen) in told_examinations() {
         let find = site.find(number).clone();
-        let at = site.now - Duration::days(10);
+        let at = site.at_work(site.now - Duration::days(10));
         let new = record(site, &find, Detail::Examination(Box::new(seen)), at);
         insert(tx, site, &find, &new, at).await?;
     }
@@ -264,7 +264,7 @@ pub async fn shared_plate(tx: &mut Tx, site: &Site, image: ImageId) -> Result<()
         ],
         ..Examination::by(Method::Xray, Verdict::Positive)
     };
-    let at = site.now - Duration::days(6);
+    let at = site.at_work(site.now - Duration::days(6));
     let mut new = record(site, &single, Detail::Examination(Box::new(seen)), at);
     new.method = "cabinet unit, digital plate".into();
     new.finds = vec![(single.id, None), (nails.id, Some(6))];

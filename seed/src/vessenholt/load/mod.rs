@@ -4,7 +4,9 @@ mod boxes;
 mod clocks;
 mod desk;
 mod dispatches;
+mod ends;
 mod ground;
+mod hours;
 mod judging;
 pub mod looking;
 mod progress;
@@ -13,12 +15,13 @@ mod rows;
 mod runs;
 mod small_site;
 mod steps;
+mod together;
 mod trials;
 
 use super::cast::{CAST, Person};
 use super::objects::{KINDS, Kind};
 use super::stories::{FINDS, Told};
-use chrono::{Duration, NaiveDate};
+use chrono::{Duration, NaiveDate, NaiveTime};
 use domain::Instant;
 use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
 use pictures::chance::Chance;
@@ -57,6 +60,7 @@ pub struct Placed {
     pub pieces: i64,
     pub mass_g: f64,
     pub state: &'static str,
+    /// Before it is moved into working hours.
     pub registered_at: Instant,
     pub told: bool,
 }
@@ -92,6 +96,8 @@ pub async fn load(tx: &mut Tx, password_hash: &str, now: Instant) -> Result<Site
     desk::load(tx, &site).await?;
     rows::load(tx, &site).await?;
     judging::load(tx, &site).await?;
+    together::load(tx, &site).await?;
+    ends::load(tx, &site).await?;
     small_site::load(tx, &site).await?;
     Ok(site)
 }
@@ -178,8 +184,9 @@ async fn finds(tx: &mut Tx, site: &mut Site) -> Result<()> {
         let context = contexts[site.chance.below(contexts.len())].clone();
         let days = 20 + site.chance.below(100) as i64;
         let number = numbers.next().unwrap_or_default();
-        let new = kind_find(site, kind, number, &context, days);
+        let mut new = kind_find(site, kind, number, &context);
         let at = site.now - Duration::days(days) + Duration::minutes(site.chance.below(400) as i64);
+        new.recovered_on = Some(site.at_work(at - Duration::days(1)).date_naive());
         site.register(tx, new, kind.state, at, false).await?;
     }
     Ok(())
@@ -218,7 +225,7 @@ fn told_find(site: &Site, told: &Told) -> NewFind {
     }
 }
 
-fn kind_find(site: &mut Site, kind: &Kind, number: String, context: &str, days_ago: i64) -> NewFind {
+fn kind_find(site: &mut Site, kind: &Kind, number: String, context: &str) -> NewFind {
     let chance = &mut site.chance;
     let share = chance.below(1000) as f64 / 1000.0;
     let mass_g = kind.mass_g.0 + share * (kind.mass_g.1 - kind.mass_g.0);
@@ -237,7 +244,6 @@ fn kind_find(site: &mut Site, kind: &Kind, number: String, context: &str, days_a
         quantity: pieces,
         weight_g: Some((mass_g * 10.0).round() / 10.0),
         fragments: (!kind.bulk && chance.below(3) == 0).then(|| 1 + chance.below(4) as i64),
-        recovered_on: Some(day(site.now, days_ago + 1)),
         recovered_by: digger.into(),
         recovery_method: dug.into(),
         recovered_state: kind.state.parse().unwrap_or(domain::finds::RecoveredState::Unknown),
@@ -291,7 +297,10 @@ impl Site {
         told: bool,
     ) -> Result<()> {
         let bea = self.person(super::cast::BEA);
-        let id = store::finds::insert(tx, self.project, &new, Some(bea), at).await?;
+        // Never before the morning of the day on which it was dug.
+        let dug = new.recovered_on.map(|day| day.and_time(NaiveTime::MIN).and_utc() + Duration::hours(8));
+        let registered = self.at_work(at).max(dug.unwrap_or(at));
+        let id = store::finds::insert(tx, self.project, &new, Some(bea), registered).await?;
         self.finds.push(Placed {
             id,
             number: new.number,

@@ -2,7 +2,7 @@
 use super::{Placed, Site, looking};
 use crate::vessenholt::cast::{BEA, ODILE, TOMAS};
 use crate::vessenholt::stories::{PANEL, SHOE};
-use crate::vessenholt::work::{HOLDS, LEVELS, MIXTURES, of};
+use crate::vessenholt::work::{HOLDS, MIXTURES, first_aid, first_package, levels_of, of, packing};
 use chrono::Duration;
 use domain::Instant;
 use domain::clocks::ClockKind;
@@ -29,17 +29,17 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
         if find.state == "wet" {
             let hours = match site.chance.below(5) {
                 0 => 190 + (at as i64 * 17) % 160,
-                _ => site.chance.below(150) as i64,
+                _ => site.chance.below(110) as i64,
             };
             store::clocks::begin_treatment(tx, find.id).await?;
-            let looked = (site.now - Duration::hours(hours), "");
+            let looked = (site.at_work(site.now - Duration::hours(hours)), "");
             super::clocks::look(tx, site, &find, ClockKind::Wet, looked).await?;
         }
         if site.chance.below(30) == 0 {
             let reason = HOLDS[site.chance.below(HOLDS.len())];
-            holds::insert(tx, find.id, reason, site.person(TOMAS), site.now - Duration::days(9)).await?;
-            journal::append(tx, &entry(site, &find, TOMAS, format!("put on hold: {reason}")), site.now)
-                .await?;
+            let held = site.at_work(site.now - Duration::days(9));
+            holds::insert(tx, find.id, reason, site.person(TOMAS), held).await?;
+            journal::append(tx, &entry(site, &find, TOMAS, format!("put on hold: {reason}")), held).await?;
         }
         if site.chance.below(9) == 0 {
             let person = if find.bulk { BEA } else { ODILE };
@@ -60,9 +60,9 @@ async fn give_standing(tx: &mut Tx, site: &Site) -> Result<()> {
         material: "ceramic".into(),
         words: "sound unpainted ceramic".into(),
         mixture: "water".into(),
-        stop_point: "at the slip".into(),
+        stop_point: "the slip".into(),
     };
-    standing::insert(tx, &new, site.person(TOMAS), site.now - Duration::days(100)).await?;
+    standing::insert(tx, &new, site.person(TOMAS), site.at_work(site.now - Duration::days(100))).await?;
     Ok(())
 }
 
@@ -101,6 +101,7 @@ async fn step(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: Ins
     if stage.takes_record() {
         return record(tx, site, find, stage, at).await;
     }
+    let at = site.at_work(at);
     mark(tx, site, find, stage, at).await?;
     let words = format!("marked {} as done", stage.label());
     journal::append(tx, &entry(site, find, ODILE, words), at).await
@@ -108,7 +109,13 @@ async fn step(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: Ins
 
 async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: Instant) -> Result<()> {
     let who = if find.bulk { BEA } else { ODILE };
-    let words = of(stage)[site.chance.below(of(stage).len())];
+    let (at, answered) = (site.at_work(at), site.at_work(at + Duration::hours(5)));
+    let said = match stage {
+        Stage::FirstAid => first_aid(find.state),
+        Stage::Packing => packing(super::clocks::is_sealed(find)),
+        stage => of(stage),
+    };
+    let words = said[site.chance.below(said.len())];
     let detail = match stage {
         Stage::Condition => Detail::Condition(Box::new(looking::assessment(find, at.date_naive()))),
         Stage::Xray => Detail::Examination(Box::new(looking::plate(find))),
@@ -146,8 +153,9 @@ async fn record(tx: &mut Tx, site: &mut Site, find: &Placed, stage: Stage, at: I
         if site.chance.below(6) == 0 {
             return in_hand(tx, find, stage, at).await;
         }
-        levels::update_answer(tx, id, "authorised", site.person(TOMAS), at + Duration::hours(5)).await?;
-        journal::append(tx, &entry(site, find, TOMAS, "authorised the cleaning level".into()), at).await?;
+        levels::update_answer(tx, id, "authorised", site.person(TOMAS), answered).await?;
+        journal::append(tx, &entry(site, find, TOMAS, "authorised the cleaning level".into()), answered)
+            .await?;
     }
     mark(tx, site, find, stage, at).await?;
     match stage {
@@ -173,12 +181,19 @@ fn detail(site: &mut Site, find: &Placed, stage: Stage) -> Detail {
             decision: TestDecision::Accepted,
         },
         Stage::CleaningLevel => {
-            let (level, keep, stop) = LEVELS[chance.below(LEVELS.len())];
+            let levels = levels_of(&find.material);
+            let (level, keep, stop) = levels[chance.below(levels.len())];
+            // The lead, who answers, is not consulted.
+            let decided_by = if find.bulk {
+                "Bea Lisle-Okoro, Odile Marchbank consulted"
+            } else {
+                "Odile Marchbank, Petra Dunmoor consulted"
+            };
             Detail::Level {
                 level: level.into(),
                 layers_to_keep: keep.into(),
                 stop_point: stop.into(),
-                decided_by: "Odile Marchbank, Tomas Reedling consulted".into(),
+                decided_by: decided_by.into(),
             }
         }
         Stage::WetClean => Detail::WetClean { mixture: MIXTURES[0].into() },
@@ -192,8 +207,17 @@ fn detail(site: &mut Site, find: &Placed, stage: Stage) -> Detail {
             },
             checked_by: "Odile Marchbank".into(),
         },
-        Stage::FirstAid | Stage::Packing => Detail::Package {
-            container: if find.bulk {
+        Stage::FirstAid => {
+            let (container, microclimate) = first_package(find.state, find.bulk, find.mass_g);
+            Detail::Package {
+                container: container.into(),
+                microclimate: microclimate.into(),
+                sealed_on: None,
+                next_check_on: None,
+            }
+        }
+        Stage::Packing => Detail::Package {
+            container: if find.bulk && !super::clocks::is_sealed(find) {
                 "resealable bag in a box by context".into()
             } else {
                 "clip-lid box, foam cut-out".into()
@@ -261,6 +285,7 @@ async fn panel(tx: &mut Tx, site: &mut Site) -> Result<()> {
         ),
     ];
     let odile: PersonId = site.person(ODILE);
+    let mut raw = at;
     for (spot, mixture, soiling, original, decision) in tests {
         let detail = Detail::SpotTest {
             site: spot.into(),
@@ -270,6 +295,7 @@ async fn panel(tx: &mut Tx, site: &mut Site) -> Result<()> {
             effect_on_original: original,
             decision,
         };
+        let at = site.at_work(raw);
         let new = NewRecord {
             project: site.project,
             stage: Stage::SpotTest,
@@ -293,8 +319,8 @@ async fn panel(tx: &mut Tx, site: &mut Site) -> Result<()> {
         journal::append(tx, &entry(site, &find, ODILE, format!("tested {mixture}: {}", decision.code())), at)
             .await?;
         super::trials::of_panel(tx, site, (id, &new.detail), at).await?;
-        at += Duration::minutes(25);
+        raw += Duration::minutes(25);
     }
     super::trials::yesterday(tx, site, &find).await?;
-    mark(tx, site, &find, Stage::SpotTest, at).await
+    mark(tx, site, &find, Stage::SpotTest, site.at_work(raw)).await
 }

@@ -45,8 +45,8 @@ async fn send_the_rest(tx: &mut Tx, site: &mut Site) -> Result<()> {
             finds,
             terms: Terms::default(),
         };
-        let made = site.now + Duration::days(due_in_days - 45);
-        assignments::insert(tx, &new, site.person(PETRA), made.min(site.now - Duration::days(1))).await?;
+        let made = (site.now + Duration::days(due_in_days - 45)).min(site.now - Duration::days(1));
+        assignments::insert(tx, &new, site.person(PETRA), site.at_work(made)).await?;
     }
     Ok(())
 }
@@ -85,10 +85,11 @@ pub(super) async fn load(tx: &mut Tx, site: &mut Site) -> Result<()> {
             finds,
             terms: terms(who),
         };
-        assignments::insert(tx, &new, site.person(PETRA), site.now - Duration::days(20)).await?;
+        assignments::insert(tx, &new, site.person(PETRA), site.at_work(site.now - Duration::days(20)))
+            .await?;
     }
     for (at, said) in OPINIONS.iter().enumerate() {
-        let when = site.now - Duration::days(8) + Duration::hours(at as i64 * 7);
+        let when = site.at_work(site.now - Duration::days(8) + Duration::hours(at as i64 * 7));
         submit(tx, site, said, when).await?;
     }
     Ok(())
@@ -177,6 +178,7 @@ pub(super) async fn answer(
     stage: Stage,
     at: Instant,
 ) -> Result<()> {
+    let (at, asked) = (site.at_work(at), site.at_work(at - Duration::hours(30)));
     if stage == Stage::Settlement {
         return settle(tx, site, find, at).await;
     }
@@ -193,7 +195,7 @@ pub(super) async fn answer(
         finds: vec![find.id],
         terms: Terms::default(),
     };
-    let assignment = assignments::insert(tx, &new, site.person(PETRA), at - Duration::hours(30)).await?;
+    let assignment = assignments::insert(tx, &new, site.person(PETRA), asked).await?;
     let phase = site.phase_of(find);
     let (words, lo, hi) = dates_of(phase)[site.chance.below(4)];
     let content = Content {

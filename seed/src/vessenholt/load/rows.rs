@@ -57,7 +57,8 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
         finds: bags.iter().map(|find| find.id).collect(),
         terms: Terms { aims: "When was each dump behind the quay laid down?".into(), ..Terms::default() },
     };
-    let sent = assignments::insert(tx, &new, site.person(PETRA), site.now - Duration::days(9)).await?;
+    let sent =
+        assignments::insert(tx, &new, site.person(PETRA), site.at_work(site.now - Duration::days(9))).await?;
     let Some(pottery) = disciplines::find(tx, site.project, "pottery").await? else { return Ok(()) };
     let known = store::rows::list_finds(tx, sent).await?;
     let mut rows: Vec<(&Placed, Row)> = Vec::new();
@@ -109,7 +110,7 @@ async fn submit(
     (assignment, discipline, who): (AssignmentId, &Discipline, &'static str),
     (rows, note): (&[(&Placed, Row)], &str),
 ) -> Result<()> {
-    let at = site.now - Duration::days(2);
+    let at = site.at_work(site.now - Duration::days(2));
     let kept: Vec<Row> = rows.iter().map(|(_, row)| row.clone()).collect();
     let new = NewList {
         assignment,
@@ -149,5 +150,6 @@ async fn revise(
     let columns = discipline.columns.iter().map(|column| column.code.clone()).collect();
     let note = "One sherd of the first bag broke along an old crack while it was unpacked.".into();
     let draft = Draft { typed: TypedRows { columns, rows: all }, note };
-    drafts::update(tx, (assignment, &discipline.code), &draft, site.now - Duration::days(1)).await
+    drafts::update(tx, (assignment, &discipline.code), &draft, site.at_work(site.now - Duration::days(1)))
+        .await
 }

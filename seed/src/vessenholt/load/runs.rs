@@ -47,10 +47,11 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
     pot(tx, site).await
 }
 
-/// Half past eight, so many days ago.
+/// Half past eight, so many days ago; before that hour a day more.
 fn at(site: &Site, days_ago: i64) -> Instant {
-    let midnight = site.now.duration_trunc(Duration::days(1)).unwrap_or(site.now);
-    midnight - Duration::days(days_ago) + Duration::minutes(30)
+    let early = Duration::minutes(8 * 60 + 30);
+    let today = site.now - early;
+    today.duration_trunc(Duration::days(1)).unwrap_or(today) + early - Duration::days(days_ago)
 }
 
 fn drying(standard: &str, balance_g: f64, schedule: Option<Schedule>) -> Plan {
@@ -62,7 +63,7 @@ async fn arrive(tx: &mut Tx, site: &Site, find: &Placed, stage: Stage) -> Result
     let route = progress::find_progress(tx, find.id).await?.route;
     for before in route.0.iter().map(|s| s.stage).take_while(|s| *s != stage) {
         if before != Stage::Registration {
-            mark(tx, site, find, before, find.registered_at + Duration::days(3)).await?;
+            mark(tx, site, find, before, site.at_work(find.registered_at + Duration::days(3))).await?;
         }
     }
     Ok(())

@@ -49,11 +49,11 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
             quantity: if kind.bulk { 14 } else { 1 },
             weight_g: Some(kind.mass_g.1),
             recovered_state: kind.state.parse().unwrap_or(domain::finds::RecoveredState::Unknown),
-            recovered_on: Some((site.now - Duration::days(12)).date_naive()),
+            recovered_on: Some(site.at_work(site.now - Duration::days(12)).date_naive()),
             restricted: kind.restricted,
             ..NewFind::default()
         };
-        let at = site.now - Duration::days(10);
+        let at = site.at_work(site.now - Duration::days(10));
         let id = store::finds::insert(tx, project, &new, Some(site.person(BEA)), at).await?;
         if sent.len() < 2 && !kind.restricted {
             sent.push(id);
@@ -67,6 +67,6 @@ pub(super) async fn load(tx: &mut Tx, site: &Site) -> Result<()> {
         finds: sent,
         terms: Terms::default(),
     };
-    assignments::insert(tx, &asked, site.person(PETRA), site.now - Duration::days(3)).await?;
+    assignments::insert(tx, &asked, site.person(PETRA), site.at_work(site.now - Duration::days(3))).await?;
     Ok(())
 }

@@ -3,7 +3,7 @@ use super::progress::{entry, in_hand};
 use super::{Placed, Site};
 use crate::vessenholt::cast::ODILE;
 use crate::vessenholt::stories::PANEL;
-use chrono::Duration;
+use chrono::{Duration, Timelike};
 use domain::Instant;
 use domain::ids::RecordId;
 use domain::stages::Stage;
@@ -21,10 +21,12 @@ pub(super) async fn of_stage(tx: &mut Tx, id: RecordId, stage: Stage, at: Instan
     if !cleans && stage != Stage::Drying {
         return Ok(());
     }
-    let begun = 9 * 60 + at.timestamp().rem_euclid(5) * 25;
+    // Written up when it was done.
+    let ended = i64::from(at.hour() * 60 + at.minute());
+    let lasted = 20 + at.timestamp().rem_euclid(7) * 15;
     let mut step = Treatment {
-        begun_min: Some(begun),
-        ended_min: Some(begun + 20 + at.timestamp().rem_euclid(7) * 15),
+        begun_min: Some((ended - lasted).max(7 * 60).min(ended)),
+        ended_min: Some(ended),
         people: 1,
         ..Treatment::default()
     };
@@ -73,7 +75,7 @@ fn record(site: &Site, find: &Placed, stage: Stage, at: Instant) -> NewRecord {
 /// The brooch: the crust under a terminal came away with the soil.
 async fn too_far(tx: &mut Tx, site: &Site) -> Result<()> {
     let find = site.find("2").clone();
-    let at = site.now - Duration::days(8);
+    let at = site.at_work(site.now - Duration::days(8));
     let new = NewRecord {
         method: "scalpel and pin vice at ×10".into(),
         outcome: "pin free, terminals clear".into(),
@@ -128,7 +130,7 @@ async fn left_open(tx: &mut Tx, site: &Site) -> Result<()> {
 /// The panel: proposed on the evidence of its tests, not answered yet.
 async fn waiting_level(tx: &mut Tx, site: &Site) -> Result<()> {
     let find = site.find(PANEL).clone();
-    let at = site.now - Duration::hours(20);
+    let at = site.at_work(site.now - Duration::hours(20));
     let new = NewRecord {
         finished: true,
         detail: Detail::Level {

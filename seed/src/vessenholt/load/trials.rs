@@ -1,4 +1,5 @@
 //! The trials of the carved panel: what carried each mixture, what stayed, what a day later showed.
+use super::hours::day_after;
 use super::progress::entry;
 use super::{Placed, Site};
 use crate::vessenholt::cast::ODILE;
@@ -30,13 +31,13 @@ pub(super) async fn of_panel(
         seen: if harmed { "dull ring of 5 mm, no further spread".into() } else { "no change".into() },
         looked_by: "Odile Marchbank".into(),
     };
-    spot_tests::insert_look(tx, &look, site.person(ODILE), at + Duration::hours(25)).await?;
+    spot_tests::insert_look(tx, &look, site.person(ODILE), day_after(at)).await?;
     Ok(())
 }
 
 /// One more test, yesterday, that is to be looked at again today.
 pub(super) async fn yesterday(tx: &mut Tx, site: &Site, find: &Placed) -> Result<()> {
-    let at = site.now - Duration::hours(25);
+    let at = site.at_work(site.now - Duration::hours(25));
     let mixture = "ethanol 70 % + water 30 %";
     let new = NewRecord {
         project: site.project,

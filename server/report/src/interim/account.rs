@@ -100,6 +100,11 @@ impl Section {
     pub fn new(level: u8, title: &str, blocks: Vec<Block>) -> Self {
         Self { number: String::new(), level, title: title.to_owned(), blocks }
     }
+
+    /// Whether it lists every find; on a screen that is a page of its own.
+    pub fn is_catalogue(&self) -> bool {
+        self.blocks.iter().any(|block| matches!(block, Block::Catalogue { .. }))
+    }
 }
 
 impl Account {

@@ -8,6 +8,8 @@ pub struct Links<'a> {
     pub photograph: &'a dyn Fn(&str) -> String,
     /// Address of a find by its number; `None` when the reader may not open it.
     pub find: &'a dyn Fn(&str) -> Option<String>,
+    /// Address of the page with the catalogue.
+    pub catalogue: &'a str,
 }
 
 #[derive(Template)]
@@ -15,6 +17,8 @@ pub struct Links<'a> {
 struct InterimPage<'a> {
     account: Account,
     links: &'a Links<'a>,
+    /// The catalogue alone, else all but the catalogue.
+    catalogue: bool,
 }
 
 impl InterimPage<'_> {
@@ -27,10 +31,18 @@ impl InterimPage<'_> {
     }
 }
 
-/// The interim report as HTML.
+/// The interim report as HTML, all but its catalogue.
 ///
 /// # Errors
 /// Only when the template itself fails to write, which no input causes.
 pub fn interim(input: &Interim, links: &Links) -> askama::Result<String> {
-    InterimPage { account: Account::of(input), links }.render()
+    InterimPage { account: Account::of(input), links, catalogue: false }.render()
+}
+
+/// The catalogue of the interim report as HTML.
+///
+/// # Errors
+/// Only when the template itself fails to write, which no input causes.
+pub fn catalogue(input: &Interim, links: &Links) -> askama::Result<String> {
+    InterimPage { account: Account::of(input), links, catalogue: true }.render()
 }

@@ -239,7 +239,7 @@ struct OpinionWords {
     words: String,
 }
 
-/// Gives a find's search document the words of its register line and of its standing opinions.
+/// Gives a find's search document the words of its register line and, apart, of its standing opinions.
 pub async fn refresh_search(tx: &mut Tx, id: FindId) -> Result<()> {
     let row: SearchRow = tx
         .sql(sql!(
@@ -262,8 +262,8 @@ pub async fn refresh_search(tx: &mut Tx, id: FindId) -> Result<()> {
         .all()
         .await?;
     let words = format!("{} {}", domain::finds::number::spellings(&row.number), row.words);
-    let words = opinions.into_iter().fold(words, |all, opinion| all + " " + &opinion.words);
-    crate::search::update(tx, row.project_id, id, &words).await
+    let opinions: Vec<String> = opinions.into_iter().map(|opinion| opinion.words).collect();
+    crate::search::update(tx, row.project_id, id, (&words, &opinions.join(" "))).await
 }
 
 /// Gives a find to a person at the bench, or to nobody.

@@ -121,7 +121,7 @@ async fn waiting(ctx: &Ctx, tx: &mut Tx) -> Answer<(Group, Vec<String>)> {
             href: links::find(level.find_id),
             number: level.find_number,
             what: level.object_type,
-            why: format!("“{}”, stop at {}", level.level, level.stop_point),
+            why: format!("“{}”, stop point: {}", level.level, level.stop_point),
             overdue: false,
             project: level.project_code,
             way_on: None,

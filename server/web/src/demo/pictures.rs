@@ -1,8 +1,9 @@
 //! The pictures of the demo, drawn and taken in as a photographer would.
 use super::Fault;
 use crate::App;
-use domain::ids::ImageId;
+use domain::ids::{FindId, ImageId};
 use domain::spot_tests::Spot;
+use domain::stages::{Stage, StageState};
 use futures_util::{StreamExt, TryStreamExt};
 use pictures::{Cleaning, Kind, Light, Subject, View, draw, jpeg};
 use seed::vessenholt::load::looking;
@@ -22,12 +23,13 @@ const AHEAD: usize = 3;
 
 /// Draws pictures of some finds, the told ones first, and a plate that shows several.
 pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
+    let clean = cleaned(app, site).await?;
     let told = site.finds.iter().filter(|find| find.told);
     let others = site.finds.iter().filter(|find| !find.told);
     let depicted = told.chain(others).filter_map(|find| kind_of(find).map(|kind| (find, kind)));
     let begun = depicted.take(PHOTOGRAPHED).enumerate().map(|(at, (find, kind))| {
         let mut subject = Subject::of(kind, at as u64, vec!["VSQ31".into(), find.number.clone()]);
-        let after = at % 3 == 0 && find.number != PANEL;
+        let after = at % 2 == 0 && find.number != PANEL && clean.contains(&find.id);
         subject.cleaning = if after { Cleaning::After } else { Cleaning::Before };
         let drawing = drawing(subject.clone());
         async move { drawing.await.map(|jpeg| (at, find, subject, jpeg)) }
@@ -35,9 +37,9 @@ pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
     let mut drawn = futures_util::stream::iter(begun).buffered(AHEAD);
     while let Some((at, find, subject, jpeg)) = drawn.try_next().await? {
         let after = subject.cleaning == Cleaning::After;
-        let cleaned = if after { "after cleaning" } else { "before cleaning" };
+        let when = if after { "after cleaning" } else { "before cleaning" };
         let words = ImageWords {
-            caption: format!("{}, {cleaned}", find.object),
+            caption: format!("{}, {when}", find.object),
             view: "front".into(),
             light: "visible".into(),
             credit: "Ansel Wrayburn".into(),
@@ -59,6 +61,20 @@ pub(super) async fn photograph(app: &App, site: &Site) -> Result<(), Fault> {
     plate(app, site).await?;
     in_tray(app, site).await?;
     documents(app, site).await
+}
+
+/// The finds that dry or wet cleaning is behind.
+async fn cleaned(app: &App, site: &Site) -> Result<Vec<FindId>, Fault> {
+    let mut tx = app.db.read().await?;
+    let mut clean = Vec::new();
+    for find in &site.finds {
+        let progress = store::finds::progress::find_progress(&mut tx, find.id).await?;
+        let done = |stage| progress.state(stage) == StageState::Done;
+        if done(Stage::DryClean) || done(Stage::WetClean) {
+            clean.push(find.id);
+        }
+    }
+    Ok(clean)
 }
 
 /// Begins to draw, in the size of the demo; gives a JPEG file.

@@ -31,6 +31,9 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Find
         return Ok(reply);
     }
     let find = ctx.find(&mut tx, id).await?;
+    if find.void_at.is_some() {
+        return Ok(ctx.lead_on(&links::find(id), "The number is void: nothing of it is changed any more."));
+    }
     let mut form = FindForm { number: find.number.clone(), ..posted.form.clone() };
     if !form.take.is_empty() || form.revision != find.revision.to_string() {
         return clash(&ctx, &mut tx, &find, form).await;

@@ -9,7 +9,7 @@ use axum::http::header;
 use axum::response::{IntoResponse, Response};
 use futures_util::{StreamExt, stream};
 use rust_xlsxwriter::{Format, Workbook, Worksheet, XlsxError};
-use store::filter::{FindFilter, FindLine, Order};
+use store::filter::{After, FindFilter, FindLine, Order};
 
 /// Finds read at a time.
 const PAGE: i64 = 1_000;
@@ -43,7 +43,7 @@ pub(super) async fn csv(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked<F
         let first = after.is_none();
         match page(&ctx, project, filter.as_ref(), order, after).await {
             Ok(lines) => {
-                let last = lines.last().map(|line| line.id).filter(|_| lines.len() == PAGE as usize);
+                let last = lines.last().map(After::from).filter(|_| lines.len() == PAGE as usize);
                 let next = last.map(|last| (ctx, filter, order, Some(last)));
                 Some((csv_bytes(first, &lines).map_err(std::io::Error::other), next))
             }
@@ -60,8 +60,8 @@ pub(super) async fn xlsx(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked<
     let filter = form.read(&ctx, &mut ctx.read().await?, project).await?;
     let mut lines: Vec<FindLine> = Vec::new();
     loop {
-        let part =
-            page(&ctx, project, filter.as_ref(), form.order(), lines.last().map(|line| line.id)).await?;
+        let after = lines.last().map(After::from);
+        let part = page(&ctx, project, filter.as_ref(), form.order(), after).await?;
         let whole = part.len() == PAGE as usize;
         lines.extend(part);
         if lines.len() > MOST_ROWS {
@@ -82,7 +82,7 @@ async fn page(
     project: domain::ids::ProjectId,
     filter: Option<&FindFilter>,
     order: Order,
-    after: Option<domain::ids::FindId>,
+    after: Option<After>,
 ) -> Answer<Vec<FindLine>> {
     let Some(filter) = filter else { return Ok(Vec::new()) };
     let mut tx = ctx.read().await?;

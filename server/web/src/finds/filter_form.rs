@@ -1,9 +1,10 @@
 //! A filter as it stands in an address, and what it asks of the store.
 use crate::context::Ctx;
 use crate::error::Answer;
-use domain::ids::{FindId, PersonId, ProjectId};
+use domain::ids::{PersonId, ProjectId};
+use domain::permission::Action;
 use store::Tx;
-use store::filter::{FindFilter, Order};
+use store::filter::{After, FindFilter, FindLine, Order};
 
 /// As it stands in the address.
 #[derive(Debug, Clone, Default, serde::Deserialize, serde::Serialize)]
@@ -58,13 +59,16 @@ impl FilterForm {
             },
             void: !self.void.is_empty(),
             words: self.q.clone(),
+            opinions: ctx.actor.may(Action::ViewOpinions, project),
             restricted_too: ctx.actor.sees_restricted(project),
             context: None,
         };
         let meaningless = (filter.headline.is_none() && !self.headline.is_empty())
             || (filter.stage.is_none() && !self.stage.is_empty())
             || (filter.place.is_none() && !self.place.is_empty())
-            || (filter.assignee.is_none() && !self.person.is_empty());
+            || (filter.assignee.is_none() && !self.person.is_empty())
+            || (filter.bulk.is_none() && !self.kind.is_empty())
+            || (store::search::terms(&self.q).is_empty() && !self.q.trim().is_empty());
         if let Some(number) = domain::finds::number::normal(&self.context) {
             match store::contexts::find_by_number(tx, project, &number).await? {
                 Some(context) => filter.context = Some(context.id),
@@ -83,9 +87,12 @@ impl FilterForm {
         }
     }
 
-    /// What the page goes on after.
-    pub fn after(&self) -> Option<FindId> {
-        parsed(&self.after)
+    /// What the page goes on after: a find, and in microseconds since when it stood at its stage when that page was shown, so
+    /// that work done on it meanwhile skips nobody.
+    pub fn after(&self) -> Option<After> {
+        let (find, since) = self.after.split_once('.').unwrap_or((&self.after, ""));
+        let since = parsed(since).and_then(chrono::DateTime::from_timestamp_micros);
+        Some(After { find: parsed(find)?, since })
     }
 
     /// The filter as the query part of an address, from its first page.
@@ -95,8 +102,12 @@ impl FilterForm {
     }
 
     /// The address of the page after a find.
-    pub fn older(&self, after: FindId) -> String {
-        let next = FilterForm { after: after.to_string(), ..self.clone() };
+    pub fn older(&self, last: &FindLine) -> String {
+        let after = match self.order() {
+            Order::LongestWaiting => format!("{}.{}", last.id, last.stage_since.timestamp_micros()),
+            Order::Number | Order::Newest => last.id.to_string(),
+        };
+        let next = FilterForm { after, ..self.clone() };
         serde_html_form::to_string(&next).unwrap_or_default()
     }
 

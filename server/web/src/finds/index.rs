@@ -43,6 +43,7 @@ struct ListPage {
 
 /// What this person may do from the list.
 struct May {
+    opinions: bool,
     register: bool,
     import: bool,
     record: bool,
@@ -84,7 +85,7 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked
     let more = lines.len() > PAGE as usize;
     lines.truncate(PAGE as usize);
     let next =
-        lines.last().filter(|_| more).map(|last| format!("{}?{}", links::finds(&code), form.older(last.id)));
+        lines.last().filter(|_| more).map(|last| format!("{}?{}", links::finds(&code), form.older(last)));
     let mut chrome = ctx.chrome_in(project);
     chrome.search_query = form.q.clone();
     let page = ListPage {
@@ -129,6 +130,7 @@ pub(super) async fn choose_work(ctx: Ctx, Path(code): Path<String>, Asked(chosen
 
 fn may(member: &Membership) -> May {
     May {
+        opinions: member.grants(Action::ViewOpinions),
         register: member.grants(Action::RegisterFinds),
         import: member.grants(Action::ImportRegister),
         record: member.grants(Action::RecordWork),

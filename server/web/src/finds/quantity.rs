@@ -67,6 +67,13 @@ pub(super) async fn split(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Quant
     ctx.finish(tx, &posted, &links::find(new), &told).await
 }
 
+/// A void number stays as it is.
+fn refuse_void(find: &Find, field: &'static str, errors: &mut Errors) {
+    if find.void_at.is_some() {
+        errors.add(field, format!("{} is void already; nothing of it is changed any more.", find.number));
+    }
+}
+
 async fn read_piece(
     tx: &mut Tx,
     find: &Find,
@@ -74,6 +81,7 @@ async fn read_piece(
 ) -> Answer<Result<(NewFind, String), Errors>> {
     let mut errors = Errors::default();
     let number = domain::finds::number::normal(&form.number).unwrap_or_default();
+    refuse_void(find, "number", &mut errors);
     if number.is_empty() {
         errors.add("number", "Give the piece a number of its own.");
     } else if let Some((_, other)) = store::finds::find_alike(tx, find.project_id, &number).await? {
@@ -155,6 +163,7 @@ async fn read_others(
     errors: &mut Errors,
 ) -> Answer<Vec<Find>> {
     let mut others: Vec<Find> = Vec::new();
+    refuse_void(find, "others", errors);
     for number in typed.split([',', ';', '\n']).filter_map(domain::finds::number::normal) {
         let id = store::finds::find_by_number(tx, find.project_id, &number).await?;
         let other = match id {
@@ -209,6 +218,7 @@ pub(super) async fn void(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Quanti
     }
     let find = ctx.find(&mut tx, id).await?;
     let mut errors = Errors::default();
+    refuse_void(&find, "reason", &mut errors);
     let reason = errors.required("reason", &posted.form.reason, "Say why the number is void.");
     if let Some(out) = items::list_out(&mut tx, id).await?.first() {
         let refusal = Refusal::Out { number: find.number.clone(), serial: out.serial };

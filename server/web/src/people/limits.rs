@@ -1,8 +1,9 @@
 //! How often one may try to sign in, without letting a stranger lock the owner out.
 //!
-//! Three limits: of one address on the network, of one account from one address, and of one account from everywhere. The
-//! last does not bind a browser that signed in to that account before (it carries a cookie that proves it), so hammering
-//! an account from outside never shuts its owner out. A fourth limits the letters one address may ask for.
+//! Three limits: of one address on the network, of one account from one address, and of one account from everywhere. None
+//! of them binds a browser that signed in to that account before, or was given a new password by letter (it carries a cookie
+//! that proves it): it has a limit of its own, so hammering an account never shuts its owner out, also from the same office.
+//! Another limits the letters one address may ask for.
 //! The numbers: common practice, no source.
 use domain::ids::{PersonId, TabletId};
 use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
@@ -23,6 +24,7 @@ pub struct SignInLimits {
     address: DefaultKeyedRateLimiter<IpAddr>,
     account_and_address: DefaultKeyedRateLimiter<(String, IpAddr)>,
     account: DefaultKeyedRateLimiter<String>,
+    known_browser: DefaultKeyedRateLimiter<(String, IpAddr)>,
     letters: DefaultKeyedRateLimiter<IpAddr>,
     pins: DefaultKeyedRateLimiter<(PersonId, TabletId)>,
 }
@@ -33,6 +35,7 @@ impl Default for SignInLimits {
             address: RateLimiter::keyed(quota(PER_ADDRESS)),
             account_and_address: RateLimiter::keyed(quota(PER_ACCOUNT_AND_ADDRESS)),
             account: RateLimiter::keyed(quota(PER_ACCOUNT)),
+            known_browser: RateLimiter::keyed(quota(PER_ACCOUNT_AND_ADDRESS)),
             letters: RateLimiter::keyed(quota(LETTERS_PER_ADDRESS)),
             pins: RateLimiter::keyed(quota(PINS_PER_TABLET)),
         }
@@ -45,7 +48,7 @@ impl SignInLimits {
         let from = subscriber(from);
         let key = (email.chars().take(LONGEST_ADDRESS).collect::<String>(), from);
         if known_browser {
-            return self.account_and_address.check_key(&key).is_ok();
+            return self.known_browser.check_key(&key).is_ok();
         }
         self.address.check_key(&from).is_ok()
             && self.account_and_address.check_key(&key).is_ok()
@@ -67,6 +70,7 @@ impl SignInLimits {
         self.address.retain_recent();
         self.account_and_address.retain_recent();
         self.account.retain_recent();
+        self.known_browser.retain_recent();
         self.letters.retain_recent();
         self.pins.retain_recent();
     }

@@ -1,6 +1,6 @@
 //! The page a link in a letter leads to: a new password, and for the invited their name.
 use super::door;
-use super::sign_in::{begin_session, own_path};
+use super::sign_in::{begin_session, known_cookie, own_path};
 use crate::error::{Answer, AppError};
 use crate::form::Errors;
 use crate::letters::Desk;
@@ -117,12 +117,15 @@ pub(super) async fn create(
         return Ok(dead(true));
     }
     app.letterbox.ring();
-    let spent = AppendHeaders([(header::SET_COOKIE, session::set_cookie(&app.config, LINK, "", 0))]);
-    if !invited {
-        return Ok((spent, Redirect::to(&format!("{}?ended=renewed", links::SIGN_IN))).into_response());
-    }
     let person = store::people::find(&mut app.db.read().await?, link.person_id).await?;
     let person = person.ok_or(AppError::NotFound)?;
+    let spent = (header::SET_COOKIE, session::set_cookie(&app.config, LINK, "", 0));
+    if !invited {
+        // whoever has the letter is the owner, also while strangers try passwords on the account
+        let cookies = AppendHeaders([spent, (header::SET_COOKIE, known_cookie(&app.config, &person))]);
+        return Ok((cookies, Redirect::to(&format!("{}?ended=renewed", links::SIGN_IN))).into_response());
+    }
+    let spent = AppendHeaders([spent]);
     Ok((spent, begin_session(&app, &person, &form.next, None).await?).into_response())
 }
 

@@ -132,8 +132,10 @@ pub(super) async fn begin_session(
 ) -> Answer<Response> {
     let bound = tablet.map(|tablet| (tablet, false));
     let cookie = open_session(app, person.id, session::ABSOLUTE, bound).await?;
-    let known = session::set_cookie(&app.config, KNOWN, &proof(person), KNOWN_S);
-    let cookies = AppendHeaders([(header::SET_COOKIE, cookie), (header::SET_COOKIE, known)]);
+    let cookies = AppendHeaders([
+        (header::SET_COOKIE, cookie),
+        (header::SET_COOKIE, known_cookie(&app.config, person)),
+    ]);
     Ok((cookies, Redirect::to(own_path(next))).into_response())
 }
 
@@ -176,6 +178,11 @@ pub fn own_path(next: &str) -> &str {
 /// The cookie of a browser that signed in to an account before, and how long it is kept, in seconds.
 const KNOWN: &str = "findway-known";
 const KNOWN_S: i64 = 180 * 86_400;
+
+/// By which this browser is known from now on.
+pub(super) fn known_cookie(config: &Config, person: &Person) -> String {
+    session::set_cookie(config, KNOWN, &proof(person), KNOWN_S)
+}
 
 /// Follows from the kept hash, which nobody outside knows and which changes with the password.
 fn proof(person: &Person) -> String {

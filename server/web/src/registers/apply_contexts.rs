@@ -1,5 +1,5 @@
 //! A context register into the project, with the relations it names.
-use super::{Counts, apply_finds::Import};
+use super::{Changed, Counts, Outcome, apply_finds::Import};
 use domain::ids::ContextId;
 use register::check::{ContextRow, DryRun};
 use register::field::ContextField as C;
@@ -9,8 +9,8 @@ use store::imports::{self, Change};
 use store::journal::{self, Entry};
 use store::{Result, StoreError, Tx};
 
-/// Applies every row; with `dry` set the counts are worked out and nothing is written.
-pub async fn apply_contexts(tx: &mut Tx, import: &Import, run: &DryRun<C>, dry: bool) -> Result<Counts> {
+/// Applies every row; with `dry` set the outcome is worked out and nothing is written.
+pub async fn apply_contexts(tx: &mut Tx, import: &Import, run: &DryRun<C>, dry: bool) -> Result<Outcome> {
     let kept: HashMap<String, Context> = contexts::list(tx, import.project, "", i64::MAX)
         .await?
         .into_iter()
@@ -19,6 +19,7 @@ pub async fn apply_contexts(tx: &mut Tx, import: &Import, run: &DryRun<C>, dry: 
     let mut ids: HashMap<String, ContextId> = kept.iter().map(|(number, c)| (number.clone(), c.id)).collect();
     let mut counts = Counts::default();
     let mut changes = Vec::new();
+    let mut told = Vec::new();
     for row in &run.rows {
         let Some(before) = kept.get(&row.number) else {
             counts.added += 1;
@@ -37,6 +38,11 @@ pub async fn apply_contexts(tx: &mut Tx, import: &Import, run: &DryRun<C>, dry: 
             continue;
         }
         counts.changed += 1;
+        told.push(Changed {
+            number: row.number.clone(),
+            fields: contexts::changes(&old, &new),
+            note: String::new(),
+        });
         if !dry {
             contexts::update(tx, before.id, &new, before.revision).await?;
             let words = serde_json::to_string(&old).map_err(|cause| StoreError::Corrupt {
@@ -51,7 +57,7 @@ pub async fn apply_contexts(tx: &mut Tx, import: &Import, run: &DryRun<C>, dry: 
         }
     }
     if dry {
-        return Ok(counts);
+        return Ok(Outcome { counts, changes: told });
     }
     for missing in &run.missing_contexts {
         let new = NewContext { number: missing.word.clone(), ..NewContext::default() };
@@ -71,7 +77,7 @@ pub async fn apply_contexts(tx: &mut Tx, import: &Import, run: &DryRun<C>, dry: 
     let entry =
         Entry { project: Some(import.project), verb: "imported", words, by: import.by, ..Entry::default() };
     journal::append(tx, &entry, import.now).await?;
-    Ok(counts)
+    Ok(Outcome { counts, changes: told })
 }
 
 async fn relate(

@@ -1,5 +1,5 @@
 //! A finds register into the project: new numbers are registered, known ones updated, all or nothing.
-use super::Counts;
+use super::{Changed, Counts, Outcome};
 use domain::Instant;
 use domain::finds::material::UNKNOWN;
 use domain::ids::{ContextId, FindId, ImportRunId, PersonId, PlaceId, ProjectId};
@@ -8,7 +8,7 @@ use register::check::{DryRun, FindRow};
 use register::field::FindField as F;
 use std::collections::HashMap;
 use store::contexts::NewContext;
-use store::finds::fields::change_words;
+use store::finds::fields::{change_words, changes};
 use store::finds::{Find, NewFind};
 use store::imports::{self, Change};
 use store::journal::{self, Entry};
@@ -24,8 +24,8 @@ pub struct Import {
     pub now: Instant,
 }
 
-/// Applies every row; with `dry` set the counts are worked out and nothing is written.
-pub async fn apply_finds(tx: &mut Tx, import: &Import, run: &DryRun<F>, dry: bool) -> Result<Counts> {
+/// Applies every row; with `dry` set the outcome is worked out and nothing is written.
+pub async fn apply_finds(tx: &mut Tx, import: &Import, run: &DryRun<F>, dry: bool) -> Result<Outcome> {
     let numbers: HashMap<String, FindId> = imports::list_numbers(tx, import.project)
         .await?
         .into_iter()
@@ -37,7 +37,8 @@ pub async fn apply_finds(tx: &mut Tx, import: &Import, run: &DryRun<F>, dry: boo
     let ground = Ground::load(tx, import.project).await?;
     let mut counts = Counts::default();
     let mut added = Vec::new();
-    let mut changes = Vec::new();
+    let mut told = Vec::new();
+    let mut kept = Vec::new();
     for row in &run.rows {
         match numbers.get(&row.number) {
             None => {
@@ -51,40 +52,64 @@ pub async fn apply_finds(tx: &mut Tx, import: &Import, run: &DryRun<F>, dry: boo
                     continue;
                 }
                 counts.changed += 1;
+                let (after, note) = without_what_is_out(tx, &before, after).await?;
+                told.push(changed(&before, &after, &ground, note.clone()));
                 if !dry {
-                    changes.push(update(tx, import, &before, &after).await?);
+                    kept.push(update(tx, import, (&before, &after), &note).await?);
                 }
             }
         }
     }
     counts.added = added.len() as i64;
     if dry {
-        return Ok(counts);
+        return Ok(Outcome { counts, changes: told });
     }
     let ids = store::finds::insert_many(tx, import.project, &added, import.by, import.now).await?;
-    changes.extend(ids.into_iter().map(|id| Change { record_id: id.0, before: None, revision: 1 }));
+    kept.extend(ids.into_iter().map(|id| Change { record_id: id.0, before: None, revision: 1 }));
     if let Some(run) = import.run {
-        imports::insert_changes(tx, run, &changes).await?;
+        imports::insert_changes(tx, run, &kept).await?;
         imports::update_applied(tx, run, (counts.added, counts.changed), import.now).await?;
     }
     let words = format!("imported a finds register: {} added, {} changed", counts.added, counts.changed);
     let entry =
         Entry { project: Some(import.project), verb: "imported", words, by: import.by, ..Entry::default() };
     journal::append(tx, &entry, import.now).await?;
-    Ok(counts)
+    Ok(Outcome { counts, changes: told })
 }
 
-async fn update(tx: &mut Tx, import: &Import, before: &Find, after: &NewFind) -> Result<Change> {
-    let mut after = after.clone();
-    let mut kept = String::new();
-    // What is out is counted where it is: the register and the dispatch would no longer agree.
+/// What is out is counted where it is: the register and the dispatch would no longer agree. With the words that say so.
+async fn without_what_is_out(tx: &mut Tx, before: &Find, mut after: NewFind) -> Result<(NewFind, String)> {
     if (before.quantity, before.weight_g) != (after.quantity, after.weight_g)
         && let Some(out) = store::dispatches::items::list_out(tx, before.id).await?.first()
     {
         (after.quantity, after.weight_g) = (before.quantity, before.weight_g);
-        kept = format!("; count and mass stay as they are while it is on dispatch D{}", out.serial);
+        let note = format!("count and mass stay as they are while it is on dispatch D{}", out.serial);
+        return Ok((after, note));
     }
-    let after = &after;
+    Ok((after, String::new()))
+}
+
+fn changed(before: &Find, after: &NewFind, ground: &Ground, note: String) -> Changed {
+    let old = before.as_new();
+    let mut fields = changes(&old, after);
+    let context =
+        |id: Option<ContextId>| id.and_then(|id| ground.numbers.get(&id).cloned()).unwrap_or_default();
+    let place = |id: Option<PlaceId>| id.and_then(|id| ground.paths.get(&id).cloned()).unwrap_or_default();
+    if old.context != after.context {
+        fields.push(("Context", context(old.context), context(after.context)));
+    }
+    if old.place != after.place {
+        fields.push(("Place", place(old.place), place(after.place)));
+    }
+    Changed { number: before.number.clone(), fields, note }
+}
+
+async fn update(
+    tx: &mut Tx,
+    import: &Import,
+    (before, after): (&Find, &NewFind),
+    note: &str,
+) -> Result<Change> {
     store::finds::update(tx, before, after, before.revision).await?;
     if let (Some(place), true) = (after.place, after.place != before.as_new().place) {
         store::finds::update_place(tx, before.id, place).await?;
@@ -94,7 +119,11 @@ async fn update(tx: &mut Tx, import: &Import, before: &Find, after: &NewFind) ->
         find: Some(before.id),
         context: None,
         verb: "imported",
-        words: format!("by import, {}{kept}", change_words(&before.as_new(), after)),
+        words: [&format!("by import, {}", change_words(&before.as_new(), after)), note]
+            .into_iter()
+            .filter(|words| !words.is_empty())
+            .collect::<Vec<_>>()
+            .join("; "),
         by: import.by,
     };
     journal::append(tx, &entry, import.now).await?;
@@ -123,10 +152,12 @@ async fn make_missing(tx: &mut Tx, import: &Import, run: &DryRun<F>) -> Result<(
     Ok(())
 }
 
-/// Contexts by number, places by folded path.
+/// Contexts by number, places by folded path, and the way back.
 struct Ground {
     contexts: HashMap<String, ContextId>,
+    numbers: HashMap<ContextId, String>,
     places: HashMap<String, PlaceId>,
+    paths: HashMap<PlaceId, String>,
 }
 
 impl Ground {
@@ -134,8 +165,10 @@ impl Ground {
         let contexts = store::contexts::list(tx, project, "", i64::MAX).await?;
         let places = store::places::list(tx, project).await?;
         Ok(Self {
-            contexts: contexts.into_iter().map(|c| (c.number, c.id)).collect(),
-            places: places.into_iter().map(|p| (domain::words::fold(&p.path), p.id)).collect(),
+            contexts: contexts.iter().map(|c| (c.number.clone(), c.id)).collect(),
+            numbers: contexts.into_iter().map(|c| (c.id, c.number)).collect(),
+            places: places.iter().map(|p| (domain::words::fold(&p.path), p.id)).collect(),
+            paths: places.into_iter().map(|p| (p.id, p.path)).collect(),
         })
     }
 }

@@ -5,6 +5,7 @@
 mod apply_contexts;
 mod apply_finds;
 mod choices;
+mod dry_run;
 pub mod plan;
 mod show;
 mod undo;
@@ -12,6 +13,8 @@ mod upload;
 
 pub use apply_contexts::apply_contexts;
 pub use apply_finds::{Import, apply_finds};
+pub(crate) use dry_run::SHOWN;
+pub use undo::{done, take_back};
 
 use crate::routes::Routes;
 use domain::permission::Action;
@@ -22,6 +25,7 @@ pub(crate) fn routes(routes: Routes) -> Routes {
         .upload("/projects/{project}/imports", Action::ImportRegister, upload::create)
         .get("/imports/{import}", Action::ImportRegister, show::show)
         .post("/imports/{import}", Action::ImportRegister, show::update)
+        .get("/imports/{import}/dry-run.csv", Action::ImportRegister, dry_run::csv)
         .post("/imports/{import}/application", Action::ImportRegister, show::apply)
         .post("/imports/{import}/undoing", Action::ImportRegister, undo::create)
 }
@@ -32,4 +36,23 @@ pub struct Counts {
     pub added: i64,
     pub changed: i64,
     pub unchanged: i64,
+}
+
+/// What an import does, or would do.
+#[derive(Debug, Default)]
+pub struct Outcome {
+    pub counts: Counts,
+    /// The records it changes, in the order of the register.
+    pub changes: Vec<Changed>,
+}
+
+/// A record that is there already and changes.
+#[derive(Debug)]
+pub struct Changed {
+    /// Number of the find or context.
+    pub number: String,
+    /// Label, before, after.
+    pub fields: Vec<(&'static str, String, String)>,
+    /// What does not change though the register says so.
+    pub note: String,
 }

@@ -1,7 +1,8 @@
 //! A register on its way in: columns matched by the person, the full dry run, and the one button that applies it.
 use super::choices::{Choices, Pairs};
+use super::dry_run::{ChangeView, ProblemView, SHOWN, changes, problems};
 use super::plan::{self, Plan};
-use super::{Counts, apply_contexts, apply_finds};
+use super::{Counts, Outcome, apply_contexts, apply_finds};
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::filters;
@@ -12,7 +13,7 @@ use crate::path::Path;
 use askama::Template;
 use axum::response::{IntoResponse, Response};
 use domain::ids::ImportRunId;
-use register::check::{DryRun, Missing, Severity};
+use register::check::Missing;
 use register::field::{ContextField, Field, FindField, Shape};
 use register::matching::Match;
 use register::table::{Encoding, Separator};
@@ -22,8 +23,6 @@ use store::Tx;
 use store::imports::{self, Run};
 use store::projects::Material;
 
-/// Problems shown at once.
-const PROBLEMS: usize = 200;
 /// Rows above the header offered for choice.
 const HEADER_ROWS: usize = 12;
 
@@ -55,6 +54,8 @@ struct PlanView {
     stops: usize,
     warnings: usize,
     problems: Vec<ProblemView>,
+    /// The first of what changes.
+    changes: Vec<ChangeView>,
     material_words: Vec<MaterialView>,
     missing_contexts: Vec<Missing>,
     missing_places: Vec<Missing>,
@@ -77,13 +78,6 @@ struct How {
     input: String,
     label: &'static str,
     choices: Vec<(&'static str, &'static str, bool)>,
-}
-
-struct ProblemView {
-    place: String,
-    stops: bool,
-    sentence: String,
-    remedy: String,
 }
 
 /// A word for a material nobody knows yet.
@@ -132,7 +126,7 @@ pub(super) async fn apply(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<
         match finds_plan(&ctx, &mut tx, &run).await? {
             Ok(plan) if plan.dry.may_apply() => {
                 remember(&mut tx, &run, &plan).await?;
-                Some(apply_finds(&mut tx, &import, &plan.dry, false).await?)
+                Some(apply_finds(&mut tx, &import, &plan.dry, false).await?.counts)
             }
             _ => None,
         }
@@ -140,7 +134,7 @@ pub(super) async fn apply(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<
         match contexts_plan(&ctx, &mut tx, &run).await? {
             Ok(plan) if plan.dry.may_apply() => {
                 remember(&mut tx, &run, &plan).await?;
-                Some(apply_contexts(&mut tx, &import, &plan.dry, false).await?)
+                Some(apply_contexts(&mut tx, &import, &plan.dry, false).await?.counts)
             }
             _ => None,
         }
@@ -156,15 +150,15 @@ pub(super) async fn apply(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<
     ctx.finish(tx, &posted, &links::import(id), &told).await
 }
 
-async fn load(ctx: &Ctx, tx: &mut Tx, id: ImportRunId) -> Answer<Run> {
+pub(super) async fn load(ctx: &Ctx, tx: &mut Tx, id: ImportRunId) -> Answer<Run> {
     let run = imports::find(tx, id).await?.ok_or(AppError::NotFound)?;
     ctx.allow(run.project_id)?;
     Ok(run)
 }
 
-type Planned<F> = Result<Plan<F>, register::table::Unreadable>;
+pub(super) type Planned<F> = Result<Plan<F>, register::table::Unreadable>;
 
-async fn finds_plan(ctx: &Ctx, tx: &mut Tx, run: &Run) -> Answer<Planned<FindField>> {
+pub(super) async fn finds_plan(ctx: &Ctx, tx: &mut Tx, run: &Run) -> Answer<Planned<FindField>> {
     let bytes = plan::kept(&ctx.app.config, &run.sha256).await.map_err(AppError::inside)?;
     let choices: Choices = serde_json::from_str(&run.settings).map_err(AppError::inside)?;
     let known = plan::known(tx, run.project_id).await?;
@@ -173,7 +167,7 @@ async fn finds_plan(ctx: &Ctx, tx: &mut Tx, run: &Run) -> Answer<Planned<FindFie
     ctx.app.press.run(move || plan::finds(&bytes, &choices, &limits, (&known, &remembered), today)).await
 }
 
-async fn contexts_plan(ctx: &Ctx, tx: &mut Tx, run: &Run) -> Answer<Planned<ContextField>> {
+pub(super) async fn contexts_plan(ctx: &Ctx, tx: &mut Tx, run: &Run) -> Answer<Planned<ContextField>> {
     let bytes = plan::kept(&ctx.app.config, &run.sha256).await.map_err(AppError::inside)?;
     let choices: Choices = serde_json::from_str(&run.settings).map_err(AppError::inside)?;
     let known = plan::known(tx, run.project_id).await?;
@@ -197,11 +191,11 @@ async fn page(ctx: &Ctx, tx: &mut Tx, run: Run) -> Answer<Response> {
     let planned = match (run.applied_at, run.kind.as_str()) {
         (Some(_), _) => None,
         (None, "finds") => Some(match finds_plan(ctx, tx, &run).await? {
-            Ok(plan) => Ok(view(&plan, apply_finds(tx, &import, &plan.dry, true).await?, &choices)),
+            Ok(plan) => Ok(view(&plan, &apply_finds(tx, &import, &plan.dry, true).await?, &choices)),
             Err(unreadable) => Err(unreadable.to_string()),
         }),
         (None, _) => Some(match contexts_plan(ctx, tx, &run).await? {
-            Ok(plan) => Ok(view(&plan, apply_contexts(tx, &import, &plan.dry, true).await?, &choices)),
+            Ok(plan) => Ok(view(&plan, &apply_contexts(tx, &import, &plan.dry, true).await?, &choices)),
             Err(unreadable) => Err(unreadable.to_string()),
         }),
     };
@@ -221,7 +215,7 @@ async fn page(ctx: &Ctx, tx: &mut Tx, run: Run) -> Answer<Response> {
     Ok(ok(page).into_response())
 }
 
-fn view<F: Field>(plan: &Plan<F>, counts: Counts, choices: &Choices) -> PlanView {
+fn view<F: Field>(plan: &Plan<F>, outcome: &Outcome, choices: &Choices) -> PlanView {
     let dry = &plan.dry;
     let sheet =
         |(at, sheet): (usize, &register::table::Sheet)| (sheet.name.clone(), plan.table.sheet == Some(at));
@@ -251,12 +245,13 @@ fn view<F: Field>(plan: &Plan<F>, counts: Counts, choices: &Choices) -> PlanView
             Separator::label,
         ),
         fields: F::all().iter().map(|f| (f.code(), f.label())).collect(),
-        counts,
+        counts: outcome.counts,
+        changes: changes(outcome).take(SHOWN).collect(),
         read: dry.read,
         stopped: dry.stopped_rows(),
         stops: dry.stops,
         warnings: dry.warnings,
-        problems: problems(dry),
+        problems: problems(dry).into_iter().take(SHOWN).collect(),
         material_words: material_words(&dry.unknown_materials, choices),
         missing_contexts: dry.missing_contexts.clone(),
         missing_places: dry.missing_places.clone(),
@@ -322,23 +317,6 @@ fn columns<F: Field>(plan: &Plan<F>, choices: &Choices) -> Vec<ColumnView> {
         how: how(matched, choices),
     };
     plan.headers.iter().zip(&plan.matches).map(column).collect()
-}
-
-fn problems<F>(dry: &DryRun<F>) -> Vec<ProblemView> {
-    let problem = |problem: &register::check::Problem| {
-        let row = problem.row.map(|row| format!("row {row}"));
-        let parts: Vec<String> = [row, problem.column.clone()].into_iter().flatten().collect();
-        ProblemView {
-            place: parts.join(", "),
-            stops: problem.trouble.severity() == Severity::Stops,
-            sentence: problem.trouble.to_string(),
-            remedy: problem.trouble.remedy(),
-        }
-    };
-    let mut all: Vec<ProblemView> = dry.problems.iter().map(problem).collect();
-    all.sort_by_key(|problem| !problem.stops);
-    all.truncate(PROBLEMS);
-    all
 }
 
 /// The words nobody knows yet, then those that were decided, which can still be changed.

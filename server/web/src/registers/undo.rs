@@ -4,7 +4,8 @@ use crate::error::{Answer, AppError};
 use crate::form::Posted;
 use crate::links;
 use crate::path::Path;
-use domain::ids::{ContextId, FindId, ImportRunId};
+use domain::Instant;
+use domain::ids::{ContextId, FindId, ImportRunId, PersonId};
 use domain::review::Reopened;
 use store::contexts::NewContext;
 use store::imports::{self, Run};
@@ -22,26 +23,49 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted
     }
     let run = imports::find(&mut tx, id).await?.ok_or(AppError::NotFound)?;
     ctx.allow(run.project_id)?;
-    let undone =
-        if run.kind == "finds" { finds(&mut tx, &ctx, &run).await? } else { contexts(&mut tx, &run).await? };
-    if let Err(words) = undone {
+    if let Err(words) = take_back(&mut tx, &run, Some(ctx.actor.person), ctx.now).await? {
         drop(tx);
         return Ok(ctx.lead_on(&links::import(id), &words));
     }
-    imports::update_undone(&mut tx, id, ctx.now).await?;
-    let words = format!("undid the import of {}", run.file_name);
-    let entry = Entry {
-        project: Some(run.project_id),
-        verb: "undone",
-        words,
-        by: Some(ctx.actor.person),
-        ..Entry::default()
-    };
-    journal::append(&mut tx, &entry, ctx.now).await?;
-    ctx.finish(tx, &posted, &links::import(id), "The import is undone; everything is as it was before.").await
+    ctx.finish(tx, &posted, &links::import(id), &done(&run)).await
 }
 
-async fn finds(tx: &mut Tx, ctx: &Ctx, run: &Run) -> Answer<Result<(), String>> {
+/// What is true once an import was taken back.
+pub fn done(run: &Run) -> String {
+    let made = "contexts and places that were made for them stay";
+    match run.kind.as_str() {
+        "finds" => format!("The import is undone; the finds are as they were before, {made}."),
+        _ => "The import is undone; the contexts are as they were before.".into(),
+    }
+}
+
+/// Takes an import back, or says why it cannot be.
+///
+/// # Errors
+/// Those of the store, `Changed` where it was undone before.
+pub async fn take_back(
+    tx: &mut Tx,
+    run: &Run,
+    by: Option<PersonId>,
+    now: Instant,
+) -> Result<Result<(), String>, StoreError> {
+    let undone = if run.kind == "finds" { finds(tx, run, by, now).await? } else { contexts(tx, run).await? };
+    if undone.is_err() {
+        return Ok(undone);
+    }
+    imports::update_undone(tx, run.id, now).await?;
+    let words = format!("undid the import of {}", run.file_name);
+    let entry = Entry { project: Some(run.project_id), verb: "undone", words, by, ..Entry::default() };
+    journal::append(tx, &entry, now).await?;
+    Ok(Ok(()))
+}
+
+async fn finds(
+    tx: &mut Tx,
+    run: &Run,
+    by: Option<PersonId>,
+    now: Instant,
+) -> Result<Result<(), String>, StoreError> {
     let gone_on = imports::count_gone_on(tx, run.id).await?;
     if gone_on > 0 {
         return Ok(Err(format!(
@@ -56,22 +80,22 @@ async fn finds(tx: &mut Tx, ctx: &Ctx, run: &Run) -> Answer<Result<(), String>> 
                 let before = imports::from_words(&words)?;
                 let find = store::finds::find_unguarded(tx, id).await?.ok_or(StoreError::Dangling)?;
                 store::finds::update(tx, &find, &before, find.revision).await?;
-                store::finds::progress::refresh(tx, id, ctx.now).await?;
+                store::finds::progress::refresh(tx, id, now).await?;
                 let counts = (find.quantity, before.quantity);
                 let why = (Reopened::Count, "The import of a register was undone.");
-                reopenings::insert_of_count(tx, id, counts, why, Some(ctx.actor.person), ctx.now).await?;
+                reopenings::insert_of_count(tx, id, counts, why, by, now).await?;
             }
         }
     }
     Ok(Ok(()))
 }
 
-async fn contexts(tx: &mut Tx, run: &Run) -> Answer<Result<(), String>> {
+async fn contexts(tx: &mut Tx, run: &Run) -> Result<Result<(), String>, StoreError> {
     for change in imports::list_changes(tx, run.id).await? {
         let undone = match change.before {
             None => imports::delete_added_context(tx, change.record_id).await,
             Some(words) => {
-                let before: NewContext = serde_json::from_str(&words).map_err(AppError::inside)?;
+                let before: NewContext = serde_json::from_str(&words).map_err(unreadable)?;
                 store::contexts::update(tx, ContextId(change.record_id), &before, change.revision).await
             }
         };
@@ -83,8 +107,12 @@ async fn contexts(tx: &mut Tx, run: &Run) -> Answer<Result<(), String>> {
                         .into(),
                 ));
             }
-            Err(other) => return Err(other.into()),
+            Err(other) => return Err(other),
         }
     }
     Ok(Ok(()))
+}
+
+fn unreadable(cause: serde_json::Error) -> StoreError {
+    StoreError::Corrupt { column: "import_change.before".into(), cause: cause.to_string() }
 }

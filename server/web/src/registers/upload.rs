@@ -2,14 +2,15 @@
 use super::plan::Choices;
 use crate::context::{Ctx, Visitor};
 use crate::error::{Answer, AppError};
-use crate::form::check_token;
+use crate::form::{Posted, check_token, read_submission};
 use crate::links;
 use crate::page::{Chrome, again, ok};
 use crate::path::Path;
 use askama::Template;
 use axum::Extension;
 use axum::extract::Multipart;
-use axum::response::{IntoResponse, Redirect};
+use axum::response::IntoResponse;
+use domain::ids::SubmissionId;
 use register::field::Kind;
 use register::table::{Reading, read};
 use store::imports::{self, NewRun, Run};
@@ -48,12 +49,16 @@ pub(super) async fn create(
     let project = ctx.project(&code)?.project;
     let mut kind = Kind::Finds;
     let mut admitted = false;
+    let mut posted = Posted { form: (), submission: SubmissionId::new(ctx.now), body: Default::default() };
     let mut file: Option<(String, Vec<u8>)> = None;
     while let Some(mut part) = sent.next_field().await.map_err(unreadable)? {
         match part.name().unwrap_or_default() {
             "_token" => {
                 check_token(visitor.as_ref(), &part.text().await.map_err(unreadable)?)?;
                 admitted = true;
+            }
+            "submission" => {
+                posted.submission = read_submission(&part.text().await.map_err(unreadable)?, ctx.now);
             }
             "kind" => kind = part.text().await.map_err(unreadable)?.parse().unwrap_or(Kind::Finds),
             "file" if admitted => {
@@ -74,10 +79,14 @@ pub(super) async fn create(
     if !admitted {
         return Err(AppError::StaleForm);
     }
-    let Some((name, bytes)) = file.filter(|(_, bytes)| !bytes.is_empty()) else {
+    let Some((name, bytes)) = file.filter(|(name, _)| !name.is_empty()) else {
         let words = "Choose the file of the register first.".to_owned();
         return Ok(again(page(&ctx, &code, kind, Some(words)).await?).into_response());
     };
+    if bytes.is_empty() {
+        let words = format!("{name} is empty. Save the register again and send that file.");
+        return Ok(again(page(&ctx, &code, kind, Some(words)).await?).into_response());
+    }
     let limits = super::plan::limits(&ctx.app.config);
     let first = ctx.app.press.run(move || read(&bytes, &Reading::default(), &limits).map(|_| bytes)).await?;
     let bytes = match first {
@@ -91,9 +100,11 @@ pub(super) async fn create(
     let settings = serde_json::to_string(&Choices::default()).map_err(AppError::inside)?;
     let new = NewRun { project, kind: kind.code(), file_name: name, sha256, settings };
     let mut tx = ctx.write().await?;
+    if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
+        return Ok(reply);
+    }
     let id = imports::insert(&mut tx, &new, Some(ctx.actor.person), ctx.now).await?;
-    tx.commit().await?;
-    Ok(Redirect::to(&links::import(id)).into_response())
+    ctx.finish(tx, &posted, &links::import(id), "The register was read; nothing is imported yet.").await
 }
 
 fn unreadable(cause: impl std::fmt::Display) -> AppError {

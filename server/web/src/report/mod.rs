@@ -13,6 +13,7 @@ use domain::permission::Action;
 pub(crate) fn routes(routes: Routes) -> Routes {
     routes
         .get("/projects/{project}/report", Action::ViewReport, show::show)
+        .get("/projects/{project}/report/catalogue", Action::ViewReport, show::catalogue)
         .get("/projects/{project}/report.pdf", Action::ViewReport, show::pdf)
         .get("/projects/{project}/report/photographs/{image}", Action::ViewReport, show::photograph)
         .get("/projects/{project}/labels.pdf", Action::PrintLabels, paper::labels)

@@ -20,11 +20,21 @@ struct ReportPage {
     chrome: Chrome,
     title: String,
     pdf: String,
+    /// The rest of it, where this is the catalogue.
+    rest: Option<String>,
     report: String,
 }
 
 pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
-    let member = ctx.project(&code)?;
+    page(ctx, &code, false).await
+}
+
+pub(super) async fn catalogue(ctx: Ctx, Path(code): Path<String>) -> Answer {
+    page(ctx, &code, true).await
+}
+
+async fn page(ctx: Ctx, code: &str, catalogue: bool) -> Answer {
+    let member = ctx.project(code)?;
     let mut tx = ctx.read().await?;
     let input = assemble::interim(&mut tx, member.project, ctx.now).await?;
     let opens = member.grants(Action::ViewFind);
@@ -39,12 +49,18 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
     };
     drop(tx);
     let find = |number: &str| ids.get(number).map(|id| links::find(*id));
-    let photograph = |name: &str| links::report_photograph(&code, name);
-    let report = render::html::interim(&input, &render::html::Links { photograph: &photograph, find: &find });
+    let photograph = |name: &str| links::report_photograph(code, name);
+    let at = links::report_catalogue(code);
+    let to = render::html::Links { photograph: &photograph, find: &find, catalogue: &at };
+    let report = match catalogue {
+        true => render::html::catalogue(&input, &to),
+        false => render::html::interim(&input, &to),
+    };
     let page = ReportPage {
         chrome: ctx.chrome_in(member.project),
-        title: input.title.clone(),
-        pdf: links::report_pdf(&code),
+        title: if catalogue { format!("{}: catalogue", input.title) } else { input.title.clone() },
+        pdf: links::report_pdf(code),
+        rest: catalogue.then(|| links::report(code)),
         report: report.map_err(AppError::inside)?,
     };
     Ok(ok(page).into_response())

@@ -52,6 +52,10 @@ pub(crate) fn needed(
 /// A moment as a browser sends it or as people write it, not still to come.
 pub(crate) fn moment(errors: &mut Errors, field: &'static str, typed: &str, now: Instant) -> Option<Instant> {
     match pasted::moment(typed) {
+        None if typed.trim().is_empty() => {
+            errors.add(field, "Say when, like 2031-09-14 08:30.");
+            None
+        }
         None => {
             errors.add(
                 field,

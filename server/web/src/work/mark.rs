@@ -10,6 +10,7 @@ use crate::path::Path;
 use askama::Template;
 use axum::response::IntoResponse;
 use domain::stages::{Stage, StageState};
+use std::collections::BTreeSet;
 use store::finds::Find;
 
 /// Finds that one mark may cover.
@@ -44,6 +45,8 @@ const STATES: &[StageState] = &[StageState::InHand, StageState::Done, StageState
 pub(super) async fn new(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked<MarkForm>) -> Answer {
     let mut tx = ctx.read().await?;
     let finds = load(&ctx, &mut tx, &code, &form).await?;
+    let stage = if form.stage.is_empty() { common_stage(&finds) } else { form.stage };
+    let form = MarkForm { stage, ..form };
     Ok(ok(page(&ctx, &code, form, &finds)?).into_response())
 }
 
@@ -76,6 +79,12 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Ma
             Ok(again(page).into_response())
         }
     }
+}
+
+/// Where all of them stand, to be offered; nothing where they stand apart.
+fn common_stage(finds: &[Find]) -> String {
+    let stages: BTreeSet<&str> = finds.iter().map(|find| find.stage.code()).collect();
+    stages.first().filter(|_| stages.len() == 1).map(|stage| (*stage).to_owned()).unwrap_or_default()
 }
 
 fn parse(form: &MarkForm) -> Result<(Stage, StageState, String), Errors> {

@@ -205,23 +205,25 @@ async fn record_lines(
 
 fn may(ctx: &Ctx, find: &Find) -> May {
     let may = |action| ctx.actor.may(action, find.project_id);
+    // a void number stays on record as it is
+    let change = |action| find.void_at.is_none() && may(action);
     May {
         team: find.seen.is_of_the_team(),
         conservation: find.seen.has(Share::Conservation),
         images: find.seen.has(Share::Images),
-        record: may(Action::RecordWork),
-        hold: may(Action::HoldFinds),
-        reroute: may(Action::EditRoutes),
-        relocate: may(Action::MoveFinds),
-        edit: may(Action::RegisterFinds),
-        upload: may(Action::UploadImages),
+        record: change(Action::RecordWork),
+        hold: change(Action::HoldFinds),
+        reroute: change(Action::EditRoutes),
+        relocate: change(Action::MoveFinds),
+        edit: change(Action::RegisterFinds),
+        upload: change(Action::UploadImages),
         label: may(Action::PrintLabels),
-        authorise: may(Action::AuthoriseWork),
+        authorise: change(Action::AuthoriseWork),
         contexts: may(Action::ViewContexts),
         read_opinions: may(Action::ViewOpinions),
         write_opinion: may(Action::WriteOpinion),
         compare_rings: may(Action::CompareRings) && find.seen.has(Share::Measurements),
-        dispatch: may(Action::DispatchFinds),
+        dispatch: change(Action::DispatchFinds),
         answer: may(Action::AnswerQuestions),
     }
 }
