@@ -71,7 +71,7 @@ at_both_widths! {
         browser.follow("Import a register").await;
         browser.follow("finds.csv").await;
         browser.press("Undo this import").await;
-        browser.assert_says("everything is as it was before").await;
+        browser.assert_says("the finds are as they were before").await;
         browser.go("Finds").await;
         browser.assert_says("No finds yet").await;
         browser.assert_page("Finds").await;

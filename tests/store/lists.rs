@@ -30,6 +30,8 @@ struct Plain {
     assignee_id: Option<Uuid>,
     void_at: Option<Instant>,
     words: String,
+    /// Counts as registered.
+    doc: i64,
 }
 
 /// Narrows a list in one way.
@@ -63,8 +65,9 @@ impl Plain {
 
 async fn read_all(tx: &mut Tx) -> Vec<Plain> {
     tx.sql(
-        "SELECT id, sort_key, stage_since, headline, stage, material, bulk, held, restricted, due_at, context_id, place_id,
-            assignee_id, void_at, object_type || ' ' || description AS words FROM find",
+        "SELECT f.id, sort_key, stage_since, headline, stage, material, bulk, held, restricted, due_at, context_id,
+            place_id, assignee_id, void_at, object_type || ' ' || description AS words, doc
+         FROM find f JOIN search_doc d ON d.find_id = f.id",
     )
     .all()
     .await
@@ -74,8 +77,8 @@ async fn read_all(tx: &mut Tx) -> Vec<Plain> {
 fn sorted(finds: &[Plain], filter: &FindFilter, order: Order) -> Vec<FindId> {
     let mut asked: Vec<&Plain> = finds.iter().filter(|find| find.is_asked_for(filter)).collect();
     match order {
-        // with words, as registered
-        Order::Number if !filter.words.is_empty() => asked.sort_by_key(|find| find.id.0),
+        Order::Number if !filter.words.is_empty() => asked.sort_by_key(|find| find.doc),
+        Order::Newest if !filter.words.is_empty() => asked.sort_by_key(|find| std::cmp::Reverse(find.doc)),
         Order::Number => asked.sort_by_key(|find| (find.sort_key.clone(), find.id.0)),
         Order::LongestWaiting => asked.sort_by_key(|find| (find.stage_since, find.id.0)),
         Order::Newest => asked.sort_by_key(|find| std::cmp::Reverse(find.id.0)),

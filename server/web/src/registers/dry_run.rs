@@ -5,6 +5,7 @@ use super::{Import, Outcome, apply_contexts, apply_finds};
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::finds::{download, harmless};
+use crate::links;
 use crate::path::Path;
 use axum::body::Body;
 use domain::ids::ImportRunId;
@@ -68,7 +69,7 @@ pub(super) async fn csv(ctx: Ctx, Path(id): Path<ImportRunId>) -> Answer {
     let mut tx = ctx.read().await?;
     let run = load(&ctx, &mut tx, id).await?;
     if run.applied_at.is_some() {
-        return Err(AppError::NotFound);
+        return Ok(ctx.lead_on(&links::import(id), "This register is imported; its dry run is over."));
     }
     let import = Import { project: run.project_id, run: None, by: None, now: ctx.now };
     let unreadable = |cause: register::table::Unreadable| AppError::Unreadable(cause.to_string());
