@@ -131,4 +131,16 @@ on_both_engines! {
         assert_eq!(page.count("form[action$=application]"), 0, "nothing may be applied");
         assert!(numbers(&lab).await.is_empty());
     }
+
+    async fn relations_between_contexts_that_were_there_are_as_before_when_the_import_is_undone(lab: Lab) {
+        above(&lab.site, "214", "213").await;
+        lab.site.context("215").await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let page = send(&mut bea, &lab, "Ctx;Above;Cuts\n214;;213\n215;214;\n").await;
+        let applied = bea.submit(&page, "form[action$=application]", &[]).await;
+        assert_eq!(relations(&lab).await, words(&["214 cuts 213", "215 above 214"]));
+        let page = bea.follow(&applied).await;
+        bea.submit(&page, "form[action$=undoing]", &[]).await;
+        assert_eq!(relations(&lab).await, words(&["214 above 213"]));
+    }
 }

@@ -4,7 +4,7 @@ use crate::db::Stmt;
 use crate::finds::NewFind;
 use crate::{Result, StoreError, Tx, sql};
 use domain::Instant;
-use domain::ids::{FindId, ImportRunId, PersonId, ProjectId};
+use domain::ids::{ContextId, FindId, ImportRunId, PersonId, ProjectId};
 use uuid::Uuid;
 
 /// One import.
@@ -155,6 +155,60 @@ pub async fn list_changes(tx: &mut Tx, run: ImportRunId) -> Result<Vec<Change>> 
         .bind(run.0)
         .all()
         .await
+}
+
+/// A relation of contexts that an import made or changed.
+#[derive(Debug, Clone, sqlx::FromRow)]
+pub struct RelationChange {
+    #[sqlx(try_from = "Uuid")]
+    pub later_id: ContextId,
+    #[sqlx(try_from = "Uuid")]
+    pub earlier_id: ContextId,
+    /// The kind before; `None` where the import made it.
+    pub before: Option<String>,
+}
+
+struct RelationRow<'a>(ImportRunId, &'a RelationChange);
+
+impl BulkRow for RelationRow<'_> {
+    const TABLE: &'static str = "import_relation";
+    const COLUMNS: &'static [&'static str] = &["run_id", "later_id", "earlier_id", "before"];
+
+    fn bind<'a>(&self, statement: Stmt<'a>) -> Stmt<'a> {
+        let change = self.1;
+        statement.bind(self.0.0).bind(change.later_id.0).bind(change.earlier_id.0).bind(change.before.clone())
+    }
+}
+
+/// Keeps how an import laid contexts upon each other; each pair once.
+pub async fn insert_relations(tx: &mut Tx, run: ImportRunId, changes: &[RelationChange]) -> Result<()> {
+    let rows: Vec<RelationRow<'_>> = changes.iter().map(|change| RelationRow(run, change)).collect();
+    bulk::insert(tx, &rows).await
+}
+
+/// Lays contexts upon each other as they lay before an import.
+pub async fn undo_relations(tx: &mut Tx, run: ImportRunId) -> Result<()> {
+    let changes: Vec<RelationChange> = tx
+        .sql(sql!("SELECT later_id, earlier_id, before FROM import_relation WHERE run_id = $1"))
+        .bind(run.0)
+        .all()
+        .await?;
+    for change in changes {
+        match change.before {
+            None => {
+                crate::contexts::delete_relation(tx, change.later_id, change.earlier_id).await?;
+            }
+            Some(kind) => {
+                tx.sql(sql!("UPDATE context_relation SET kind = $3 WHERE later_id = $1 AND earlier_id = $2"))
+                    .bind(change.later_id.0)
+                    .bind(change.earlier_id.0)
+                    .bind(kind)
+                    .run()
+                    .await?;
+            }
+        }
+    }
+    Ok(())
 }
 
 /// How many of the finds an import touched have gone on since: saved again, worked on, photographed, sent or moved.

@@ -5,7 +5,7 @@ use register::check::{ContextRow, DryRun};
 use register::field::ContextField as C;
 use std::collections::HashMap;
 use store::contexts::{self, Context, NewContext};
-use store::imports::{self, Change};
+use store::imports::{self, Change, RelationChange};
 use store::journal::{self, Entry};
 use store::{Result, StoreError, Tx};
 
@@ -66,11 +66,13 @@ pub async fn apply_contexts(tx: &mut Tx, import: &Import, run: &DryRun<C>, dry: 
         ids.insert(missing.word.clone(), id);
         counts.added += 1;
     }
+    let mut laid = Laid::load(tx, import).await?;
     for row in &run.rows {
-        relate(tx, import, row, &ids).await?;
+        relate(tx, import, row, (&ids, &mut laid)).await?;
     }
     if let Some(run) = import.run {
         imports::insert_changes(tx, run, &changes).await?;
+        imports::insert_relations(tx, run, &laid.into_changes()).await?;
         imports::update_applied(tx, run, (counts.added, counts.changed), import.now).await?;
     }
     let words = format!("imported a context register: {} added, {} changed", counts.added, counts.changed);
@@ -80,11 +82,36 @@ pub async fn apply_contexts(tx: &mut Tx, import: &Import, run: &DryRun<C>, dry: 
     Ok(Outcome { counts, changes: told })
 }
 
+/// How contexts lie upon each other: later, earlier, kind; before the import and with what it has said so far.
+struct Laid {
+    before: HashMap<(ContextId, ContextId), String>,
+    now: HashMap<(ContextId, ContextId), String>,
+}
+
+impl Laid {
+    async fn load(tx: &mut Tx, import: &Import) -> Result<Self> {
+        let all = contexts::list_relations(tx, import.project).await?;
+        let before: HashMap<_, _> =
+            all.into_iter().map(|(later, earlier, kind)| ((later, earlier), kind)).collect();
+        Ok(Self { now: before.clone(), before })
+    }
+
+    /// What the import made or changed.
+    fn into_changes(self) -> Vec<RelationChange> {
+        let Self { mut before, now } = self;
+        let change = |((later_id, earlier_id), kind)| {
+            let before = before.remove(&(later_id, earlier_id));
+            (before.as_ref() != Some(&kind)).then_some(RelationChange { later_id, earlier_id, before })
+        };
+        now.into_iter().filter_map(change).collect()
+    }
+}
+
 async fn relate(
     tx: &mut Tx,
     import: &Import,
     row: &ContextRow,
-    ids: &HashMap<String, ContextId>,
+    (ids, laid): (&HashMap<String, ContextId>, &mut Laid),
 ) -> Result<()> {
     let Some(own) = ids.get(&row.number).copied() else { return Ok(()) };
     // Which end is later follows from the word: what lies below or is cut is earlier.
@@ -99,6 +126,7 @@ async fn relate(
         for other in row.numbers(field).iter().filter_map(|number| ids.get(number).copied()) {
             let (later, earlier) = if own_is_later { (own, other) } else { (other, own) };
             contexts::insert_relation(tx, import.project, later, earlier, kind).await?;
+            laid.now.insert((later, earlier), kind.to_owned());
         }
     }
     Ok(())

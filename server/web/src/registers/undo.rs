@@ -91,6 +91,7 @@ async fn finds(
 }
 
 async fn contexts(tx: &mut Tx, run: &Run) -> Result<Result<(), String>, StoreError> {
+    imports::undo_relations(tx, run.id).await?;
     for change in imports::list_changes(tx, run.id).await? {
         let undone = match change.before {
             None => imports::delete_added_context(tx, change.record_id).await,
