@@ -6,6 +6,31 @@ use tests::support::{Lab, Reply, Site, Visitor};
 /// Pages of one shape of address per person; a dozen people see as many of them.
 const OF_A_SHAPE: usize = 1;
 
+/// What no walk through the demo comes by: answers for machines and scripts, what only a letter's link opens, a shared
+/// tablet, files, and what nobody in the demo has entered or brought. The journeys come by the pages among them.
+const OUT_OF_REACH: &[&str] = &[
+    "/healthz",
+    "/readyz",
+    "/finds/{find}/opinion/reading",
+    "/finds/{find}/opinions/reading",
+    "/letter/{token}",
+    "/new-password",
+    "/letters-off/{token}",
+    "/confirmation/{token}",
+    "/confirmation",
+    "/bench/awake",
+    "/bench/locked",
+    "/bench/locked/{person}",
+    "/imports/{import}/dry-run.csv",
+    "/fixed-years/{fixed_year}/withdrawal",
+    "/judgements/{judgement}/withdrawal",
+    "/received/{received}",
+    "/received/{received}/original",
+];
+
+/// A register with a find that is there, one that is new, and a fault.
+const REGISTER: &str = "Find no;Object;Weight g\n1;hasp, figure of eight;182,4\n901;nail;5,5\n902;nail;x\n";
+
 /// A bound for one person, should shapes ever multiply.
 const OF_A_PERSON: usize = 200;
 
@@ -32,6 +57,8 @@ pub struct Crawl {
     pub seen: Vec<Seen>,
     /// Links that lead nowhere, pages that failed.
     pub broken: Vec<String>,
+    /// Every address that was asked for.
+    asked: BTreeSet<String>,
 }
 
 impl Crawl {
@@ -48,14 +75,32 @@ impl Crawl {
                 store::people::find_by_email(&mut tx, &person.email).await.unwrap().unwrap().id
             };
             let name = person.email.split('@').next().unwrap_or_default().to_owned();
-            people.push((name, lab.sign_in_as(id).await));
+            let mut visitor = lab.sign_in_as(id).await;
+            if name == "bea" {
+                let file = [("file", "register.csv", REGISTER.as_bytes())];
+                let read = visitor.upload("/projects/VSQ31/imports", &[("kind", "finds")], &file).await;
+                assert!(read.status.is_redirection(), "{}", read.text("main"));
+            }
+            people.push((name, visitor));
         }
-        let mut crawl = Crawl { lab, people: Vec::new(), seen: Vec::new(), broken: Vec::new() };
+        let mut crawl =
+            Crawl { lab, people: Vec::new(), seen: Vec::new(), broken: Vec::new(), asked: BTreeSet::new() };
+        let beside = beside(&db).await;
         for (name, mut visitor) in people {
-            crawl.walk(&name, &mut visitor).await;
+            let starts = beside.iter().filter(|(who, _)| *who == name).map(|(_, path)| path.clone());
+            crawl.walk(&name, &mut visitor, starts.collect()).await;
             crawl.people.push((name, visitor));
         }
         crawl
+    }
+
+    /// The pages of the program that nobody came by, but those that are known to be out of a walk's reach.
+    pub fn unseen(&self) -> Vec<String> {
+        let routes = web::routes::all(&self.lab.app).listed;
+        let gets = routes.iter().filter(|route| route.method == "GET");
+        let missed = gets.filter(|route| !self.asked.iter().any(|asked| leads_to(asked, route.path)));
+        let missed = missed.filter(|route| !OUT_OF_REACH.contains(&route.path));
+        missed.map(|route| format!("nobody comes by {}", route.path)).collect()
     }
 
     /// The browser of somebody who walked.
@@ -63,13 +108,15 @@ impl Crawl {
         &self.people.iter().find(|(name, _)| name == who).unwrap().1
     }
 
-    async fn walk(&mut self, who: &str, visitor: &mut Visitor) {
-        let mut waiting: VecDeque<(String, String)> = VecDeque::new();
-        waiting.push_back(("the start".into(), "/".into()));
-        let mut known = BTreeSet::from(["/".to_owned()]);
+    async fn walk(&mut self, who: &str, visitor: &mut Visitor, mut starts: Vec<String>) {
+        starts.insert(0, "/".into());
+        let mut known: BTreeSet<String> = starts.iter().cloned().collect();
+        let mut waiting: VecDeque<(String, String)> =
+            starts.into_iter().map(|path| ("the start".into(), path)).collect();
         let mut shapes: BTreeMap<String, usize> = BTreeMap::new();
         let mut pages = 0;
         while let Some((from, path)) = waiting.pop_front().filter(|_| pages < OF_A_PERSON) {
+            self.asked.insert(path.clone());
             let reply = visitor.get(&path).await;
             if reply.status.is_redirection() {
                 let to = reply.location();
@@ -85,7 +132,7 @@ impl Crawl {
             if !reply.status.is_success() || !reply.is_page() {
                 continue;
             }
-            for to in links(&reply) {
+            for to in links(&reply).into_iter().chain(choices(&reply)) {
                 let shape = shape_of(&to);
                 let file = is_file(&shape);
                 let count = shapes.entry(shape).or_default();
@@ -106,6 +153,66 @@ fn links(page: &Reply) -> Vec<String> {
     let ours = page.attributes("[href]", "href").into_iter().chain(parts);
     let ours = ours.filter(|to| to.starts_with('/') && !to.starts_with("//"));
     ours.map(|to| to.split('#').next().unwrap_or_default().to_owned()).collect()
+}
+
+/// Pages that are led to only when something stands as the demo does not: who opens them, and where.
+async fn beside(db: &Db) -> Vec<(&'static str, String)> {
+    let mut tx = db.read().await.unwrap();
+    let find: Option<uuid::Uuid> = tx.sql("SELECT id FROM find WHERE number = '88'").cell().await.unwrap();
+    let sealed: Option<uuid::Uuid> =
+        tx.sql("SELECT place_id FROM sealing ORDER BY place_id LIMIT 1").cell().await.unwrap();
+    let packed: Option<uuid::Uuid> = tx
+        .sql("SELECT find_id FROM packed WHERE place_id = $1 AND left_at IS NULL LIMIT 1")
+        .bind(sealed)
+        .cell()
+        .await
+        .unwrap();
+    let (find, sealed, packed) = (find.unwrap(), sealed.unwrap(), packed.unwrap());
+    let import: Option<uuid::Uuid> = tx.sql("SELECT id FROM import_run").cell().await.unwrap();
+    vec![
+        ("bea", format!("/imports/{}", import.unwrap())),
+        ("tomas", format!("/finds/{find}/lifts/dry_clean_first/new")),
+        ("bea", format!("/finds/{find}/judgements/new")),
+        ("odile", format!("/boxes/{sealed}/sealings/new")),
+        ("odile", format!("/boxes/{sealed}/takings/new?find={packed}")),
+    ]
+}
+
+/// Where a list leads with its first line ticked: each button of it, and each record that can be chosen.
+fn choices(page: &Reply) -> Vec<String> {
+    let ticks = page.attributes("form[method='get'] input[type='checkbox'][name='find']", "value");
+    let Some(find) = ticks.first() else { return Vec::new() };
+    let forms = "form[method='get']:has(input[name='find']):has(button:not([formaction]))";
+    let forms = page.attributes(forms, "action").into_iter();
+    let buttons = page.attributes("form[method='get'] button[formaction]", "formaction");
+    let works = page.attributes("form[method='get'] select[name='work'] option", "value");
+    let work = |to: &String| {
+        let to = to.clone();
+        works.iter().map(move |work| format!("{to}?find={find}&work={work}"))
+    };
+    let works: Vec<String> = buttons.iter().filter(|to| to.ends_with("/work/new")).flat_map(work).collect();
+    forms.chain(buttons).map(|to| format!("{to}?find={find}")).chain(works).collect()
+}
+
+/// Whether an address is one of that route.
+fn leads_to(address: &str, route: &str) -> bool {
+    let path = address.split('?').next().unwrap_or_default();
+    let (mut parts, mut wanted) = (path.split('/'), route.split('/'));
+    loop {
+        match (parts.next(), wanted.next()) {
+            (None, None) => return true,
+            (Some(_), Some(want)) if want.starts_with("{*") => return true,
+            (Some(part), Some(want)) if part == want || fills(part, want) => {}
+            _ => return false,
+        }
+    }
+}
+
+/// Whether a part of an address fills a part of a route such as `{find}` or `{round}.pdf`.
+fn fills(part: &str, want: &str) -> bool {
+    want.strip_prefix('{')
+        .and_then(|rest| rest.split_once('}'))
+        .is_some_and(|(_, end)| part.len() > end.len() && part.ends_with(end))
 }
 
 /// Whether an address of that shape hands out something that is no page.

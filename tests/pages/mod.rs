@@ -17,7 +17,8 @@ fn every_link_leads_somewhere_and_everybody_can_read_every_page_at_every_width_a
         let unreadable = browser::unreadable(&crawl).await;
         // Last, as some forms do what they are for even when empty.
         let unsound = markup::unsound(&crawl).await;
-        let wrong = [crawl.broken, unreadable, withheld, unsound].concat();
+        let unseen = crawl.unseen();
+        let wrong = [crawl.broken, unseen, unreadable, withheld, unsound].concat();
         assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
     });
 }
