@@ -112,3 +112,27 @@ fn a_demo_at_an_address_that_is_taken_says_so_before_it_makes_anything() {
     assert!(said(&told).contains(&format!("{address} cannot be listened on")), "{}", said(&told));
     assert!(!folder.path().join("kept").exists());
 }
+
+#[test]
+fn an_import_is_told_field_by_field_and_undone_from_the_command_line_once() {
+    let folder = tempfile::tempdir().unwrap();
+    run(folder.path(), &["generate", "--finds", "5", "--project", "GRO", "--data", "."], "");
+    let import = ["import", "finds", "register.csv", "--project", "GRO", "--create-contexts", "--data", "."];
+    let undo = ["import", "finds", "--project", "GRO", "--undo", "--data", "."];
+    let none = run(folder.path(), &undo, "");
+    assert!(!none.status.success());
+    assert!(said(&none).contains("no import of this kind to undo"), "{}", said(&none));
+    std::fs::write(folder.path().join("register.csv"), REGISTER).unwrap();
+    assert!(run(folder.path(), &import, "").status.success());
+    std::fs::write(folder.path().join("register.csv"), REGISTER.replace("nail", "holdfast")).unwrap();
+    let told = said(&run(folder.path(), &import, ""));
+    assert!(told.contains("12: Object from “nail” to “holdfast”"), "{told}");
+
+    let undone = run(folder.path(), &undo, "");
+    assert!(undone.status.success() && said(&undone).contains("The import is undone"), "{}", said(&undone));
+    let again = said(&run(folder.path(), &[&import[..], &["--dry-run"]].concat(), ""));
+    assert!(again.contains("12: Object from “nail” to “holdfast”"), "the nail is back: {again}");
+    let first = run(folder.path(), &undo, "");
+    assert!(!first.status.success(), "the first import has been changed since, and back");
+    assert!(said(&first).contains("cannot be undone as a whole"), "{}", said(&first));
+}

@@ -94,4 +94,19 @@ on_both_engines! {
         assert_eq!(nail.recovered_on.unwrap().to_string(), "2031-05-03", "5 March or 3 May: month first was said");
         assert_eq!(store::imports::list_numbers(&mut tx, lab.site.project).await.unwrap().len(), 2);
     }
+
+    async fn a_table_to_take_away_holds_every_problem_and_every_change_of_a_dry_run(lab: Lab) {
+        lab.site.find("1").material("iron").object("nail").add().await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let faults: String = (2..252).map(|number| format!("{number};key;heavy\n")).collect();
+        let page = send(&mut bea, &lab, &format!("SF No;Object;Wt (g)\n1;staple;\n{faults}")).await;
+        assert_eq!(page.count("table[class=list] tbody tr"), 200, "the first of the problems");
+        let changes = page.texts("[aria-labelledby=changes] tbody tr").into_iter().filter(|row| row.contains("staple"));
+        assert_eq!(changes.count(), 1, "what will change stands before it does");
+        let path = page.attributes("a[href$='dry-run.csv']", "href").remove(0);
+        let table = bea.get(&path).await;
+        let lines: Vec<&str> = table.source().lines().collect();
+        assert_eq!(lines.iter().filter(|line| line.starts_with("stops,")).count(), 250);
+        assert!(lines.contains(&"changes,1,Object,nail,staple,"), "{lines:?}");
+    }
 }

@@ -88,6 +88,8 @@ at_both_widths! {
         browser.choose("Sheet", "Finds").await;
         browser.press("Try again with these choices").await;
         browser.assert_says("3 rows read: 1 new, 1 changed, 1 as they are").await;
+        browser.assert_says("1 record is there already and changes").await;
+        browser.assert_says("knife, whittle tang").await;
         browser.assert_page("checked.xlsx").await;
         browser.press("Import all 3 rows").await;
         browser.assert_says("1 added, 1 changed").await;

@@ -56,7 +56,7 @@ pub async fn run(arguments: ImportArguments) -> Result<(), Failure> {
     let project = store::projects::find_by_code(&mut tx, &arguments.project).await?;
     let project = project.ok_or_else(|| format!("there is no project {}", arguments.project))?.id;
     let Some(file) = arguments.file else {
-        undo(tx, arguments.kind, project, now).await?;
+        undo(&app, tx, arguments.kind, project).await?;
         app.db.close().await;
         return Ok(());
     };
@@ -125,12 +125,14 @@ async fn begin(app: &App, tx: &mut Tx, asked: &Asked, bytes: &[u8], dry: bool) -
     Ok(import)
 }
 
-async fn undo(mut tx: Tx, kind: Kind, project: ProjectId, now: Instant) -> Result<(), Failure> {
+async fn undo(app: &App, mut tx: Tx, kind: Kind, project: ProjectId) -> Result<(), Failure> {
+    let now = app.clock.now();
     let runs = imports::list(&mut tx, project).await?;
     let standing =
         |run: &&Run| run.kind == kind.code() && run.applied_at.is_some() && run.undone_at.is_none();
     let run = runs.iter().find(standing).ok_or("there is no import of this kind to undo")?;
     take_back(&mut tx, run, None, now).await??;
+    web::review::settlement_mail::tell_reopened(&app.config, &mut tx, now).await?;
     tx.commit().await?;
     println!("{}: {}", run.file_name, done(run));
     Ok(())
