@@ -7,7 +7,7 @@ use tests::support::{Lab, Reply, Site, Visitor};
 const OF_A_SHAPE: usize = 1;
 
 /// What no walk through the demo comes by: answers for machines and scripts, what only a letter's link opens, a shared
-/// tablet, files, and what nobody in the demo has entered or brought. The journeys come by the pages among them.
+/// tablet, files, and what nobody in the demo has entered or brought.
 const OUT_OF_REACH: &[&str] = &[
     "/healthz",
     "/readyz",
