@@ -14,4 +14,4 @@ else
     folder=$(mktemp -d)
     trap 'rm -rf "$folder"' EXIT
 fi
-target/release/load target/release/findway "$folder" "${SECONDS_EACH:-60}" "${BENCH_PORT:-8250}" "${SCENARIO:-}"
+target/release/load target/release/findway "$folder" "${SECONDS_EACH:-500}" "${BENCH_PORT:-8250}" "${SCENARIO:-}"
