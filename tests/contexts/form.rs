@@ -16,7 +16,7 @@ on_both_engines! {
         let long = "x".repeat(41);
         for (above, same_as, words) in [
             (long.as_str(), "", "too long for a number"),
-            ("410 411", "", "parted by commas"),
+            ("410 411", "", "separated by commas"),
             ("410", "410", "named twice"),
         ] {
             let again = bea.submit(&form, "main form", &[("above", above), ("same_as", same_as), ("submission", "")]).await;

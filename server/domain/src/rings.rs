@@ -29,7 +29,7 @@ pub enum Unreadable {
     NoName,
 }
 
-/// Reads diameters parted by blanks, semicolons or line ends, or by commas that a blank follows. A decimal comma is
+/// Reads diameters separated by blanks, semicolons or line ends, or by commas that a blank follows. A decimal comma is
 /// understood.
 ///
 /// ```

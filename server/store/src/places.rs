@@ -12,7 +12,7 @@ pub struct Place {
     pub parent_id: Option<Uuid>,
     pub kind: String,
     pub name: String,
-    /// All names from the building down, parted by “ › ”.
+    /// All names from the building down, separated by “ › ”.
     pub path: String,
     pub revision: i64,
 }

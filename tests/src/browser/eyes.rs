@@ -32,7 +32,7 @@ impl Browser {
         // the browser's own words: the driver's go through every element and ask how it is styled
         let read = "selector => document.querySelector(selector)?.innerText ?? null";
         let said: Option<String> = self.await_answer(read, &[json!(selector)]).await;
-        // cells of a table are parted by tabs
+        // cells of a table are separated by tabs
         said.unwrap_or_else(|| panic!("no {selector}")).replace('\t', " ")
     }
 

@@ -59,7 +59,7 @@ crate::text_enum! {
     }
 }
 
-/// Several words of one list, in the order of the list, stored parted by blanks.
+/// Several words of one list, in the order of the list, stored separated by blanks.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Several<T>(Vec<T>);
 

@@ -33,7 +33,7 @@ pub struct Columns<'a, T> {
     pub units: &'a [(&'a str, f64)],
 }
 
-/// Reads the lines; empty ones are passed over, and the first may be a heading. The columns are parted by a tab, a
+/// Reads the lines; empty ones are passed over, and the first may be a heading. The columns are separated by a tab, a
 /// semicolon, a comma or blanks; numbers may have a decimal comma.
 ///
 /// ```

@@ -55,7 +55,7 @@ pub struct Spec {
     pub required: bool,
     /// Shown beside the choice.
     pub hint: &'static str,
-    /// How registers head such a column, folded, parted by commas. English usage; common practice, no source.
+    /// How registers head such a column, folded, separated by commas. English usage; common practice, no source.
     words: &'static str,
 }
 

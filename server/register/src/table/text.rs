@@ -98,7 +98,7 @@ const SAMPLE: usize = 200;
 
 /// The separator that parts the most records into the same number of cells.
 ///
-/// A comma counts less than a semicolon that does as well: where cells are parted by semicolons, commas are decimals.
+/// A comma counts less than a semicolon that does as well: where cells are separated by semicolons, commas are decimals.
 pub(super) fn separator(text: &str) -> Separator {
     let judged = Separator::ALL.iter().map(|&separator| (separator, evenness(text, separator)));
     let mut best = (Separator::Comma, 0.0);

@@ -43,7 +43,7 @@ pub fn read(cell: &Cell, brackets: bool) -> Result<Option<String>, NoName> {
     normal(name).map(Some).ok_or(NoName::Other)
 }
 
-/// Several numbers, parted by commas, semicolons, strokes, plus signs or spaces.
+/// Several numbers, separated by commas, semicolons, strokes, plus signs or spaces.
 pub fn list(cell: &Cell) -> Result<Vec<String>, NoName> {
     let Cell::Text(text) = cell else { return Ok(read(cell, true)?.into_iter().collect()) };
     let tidy = one_line(text);

@@ -57,7 +57,7 @@ pub fn sentence(words: &str) -> String {
     if words.is_empty() || ends { words.to_owned() } else { format!("{words}.") }
 }
 
-/// Paragraphs of a longer text: parted by line breaks, empty ones left out.
+/// Paragraphs of a longer text: separated by line breaks, empty ones left out.
 pub fn paragraphs(text: &str) -> Vec<String> {
     text.lines().map(str::trim).filter(|line| !line.is_empty()).map(str::to_owned).collect()
 }

@@ -220,7 +220,7 @@ pub struct QuantityLine {
     pub quantity_after: i64,
     pub weight_before_g: Option<f64>,
     pub weight_after_g: Option<f64>,
-    /// The numbers of the other finds of the event, parted by commas.
+    /// The numbers of the other finds of the event, separated by commas.
     pub others: String,
     pub by_name: String,
     /// The dispatch it befell, by its number in the project.

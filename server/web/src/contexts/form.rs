@@ -214,7 +214,7 @@ impl ContextForm {
                     None => errors.add(
                         field,
                         format!(
-                            "There is no context {number} yet. Enter it first; several are parted by commas."
+                            "There is no context {number} yet. Enter it first; several are separated by commas."
                         ),
                     ),
                 }

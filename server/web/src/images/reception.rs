@@ -16,7 +16,7 @@ use store::finds::Find;
 /// How long the line may be silent.
 const SILENCE: Duration = Duration::from_secs(120);
 /// Longest words of a field, in bytes.
-const WORDS_BYTES: usize = 4_000;
+const WORDS_BYTES: usize = 64_000;
 /// What comes beyond the limit is read on, so that the browser listens to the answer, up to this many times the limit.
 const READ_ON: u64 = 3;
 /// Characters kept of a file's name.

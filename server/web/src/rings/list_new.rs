@@ -93,7 +93,7 @@ pub(super) async fn create(
 /// The moulds in a table, with what is wrong by row.
 fn moulds(field: &'static str, bytes: &[u8], errors: &mut Errors) -> Vec<NewMould> {
     if bytes.is_empty() {
-        errors.add("rows", "Write one mould a line: its name, then its diameters in mm, parted by semicolons. Or choose a file.");
+        errors.add("rows", "Write one mould a line: its name, then its diameters in mm, separated by semicolons. Or choose a file.");
         return Vec::new();
     }
     let limits = Limits { bytes: MOST_BYTES as u64, rows: MOST_MOULDS + 1, ..Limits::default() };

@@ -171,7 +171,7 @@ impl ColumnView {
             most: most.filter(|_| matches!(kind, ColumnKind::Whole | ColumnKind::Number)),
         };
         if kind == ColumnKind::Choice && column.vocabulary.is_empty() {
-            return Err("write the words of its vocabulary, parted by semicolons.".into());
+            return Err("write the words of its vocabulary, separated by semicolons.".into());
         }
         if meaning != Meaning::Plain && !column.is_number() {
             return Err("only numbers are compared with the register.".into());

@@ -21,7 +21,7 @@ use store::rows::lists::{self, NewList};
 #[derive(Debug, Clone, Default, serde::Deserialize)]
 #[serde(default)]
 pub(super) struct GridForm {
-    /// Codes of the columns, parted by commas, as they were when the page was made.
+    /// Codes of the columns, separated by commas, as they were when the page was made.
     columns: String,
     row_find: Vec<String>,
     row_sub_number: Vec<String>,

@@ -30,7 +30,7 @@ pub(super) struct GridPage {
     question: String,
     licences: Vec<String>,
     discipline: String,
-    /// Codes of the columns, parted by commas.
+    /// Codes of the columns, separated by commas.
     codes: String,
     heads: Vec<Head>,
     numbers: Vec<String>,

@@ -40,7 +40,7 @@ pub(super) async fn create(ctx: Ctx, Path(id): Path<RunId>, posted: Posted<RunFo
     let mut errors = Errors::default();
     known.closed_to(&ctx, &mut errors, "end_words");
     let done_by =
-        errors.required("done_by", &form.done_by, "Say who ended it; several names are parted by commas.");
+        errors.required("done_by", &form.done_by, "Say who ended it; several names are separated by commas.");
     let outcome = match (&drying, &desalination) {
         (Some(view), _) => dried(form, &known, view, &mut errors),
         (_, view) => desalinated(form, view.as_ref().is_some_and(|view| view.is_met), &mut errors),

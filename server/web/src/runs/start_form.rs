@@ -56,7 +56,7 @@ impl StartForm {
         let done_by = errors.required(
             "done_by",
             &self.done_by,
-            "Say who began it; several names are parted by commas.",
+            "Say who began it; several names are separated by commas.",
         );
         let method = errors.line("method", &self.method);
         let mass = (&calc::drying::MASS, MASSES);

@@ -113,7 +113,7 @@ impl RecordForm {
     ) -> Result<NewRecord, Errors> {
         let mut errors = Errors::default();
         let done_by =
-            errors.required("done_by", &self.done_by, "Say who did it; several names are parted by commas.");
+            errors.required("done_by", &self.done_by, "Say who did it; several names are separated by commas.");
         let done_on = day_done(&mut errors, &self.done_on, today);
         let finished = self.finished == "yes";
         let new = NewRecord {

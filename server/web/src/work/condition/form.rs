@@ -155,7 +155,7 @@ impl AssessmentForm {
         let done_by = errors.required(
             "done_by",
             &self.done_by,
-            "Say who looked at it; several names are parted by commas.",
+            "Say who looked at it; several names are separated by commas.",
         );
         let done_on = day_done(&mut errors, &self.done_on, today);
         let assessment = self.assessment(words, done_on, &mut errors);
