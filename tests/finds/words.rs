@@ -66,3 +66,28 @@ on_both_engines! {
         }
     }
 }
+
+on_both_engines! {
+    async fn a_word_begun_finds_every_word_that_goes_on_from_it_however_many(lab: Lab) {
+        let few = ["bracteate", "bracelet", "brace", "Bracelets"];
+        let many = ["nailed", "nailing", "nails", "nailhead", "nailsick", "nailplate", "nailrod", "nailer", "nailless", "nail"];
+        for (nth, object) in few.iter().chain(&many).enumerate() {
+            lab.site.find(&(nth + 1).to_string()).object(object).add().await;
+        }
+        let code = lab.site.code;
+        let mut petra = lab.sign_in(Role::Manager).await;
+        for (words, found) in [
+            ("brac", vec!["1", "2", "3", "4"]),
+            ("brace", vec!["2", "3", "4"]),
+            ("BRACELET", vec!["2", "4"]),
+            ("bracelets", vec!["4"]),
+            ("bract", vec!["1"]),
+            ("braced", vec![]),
+            ("nail", vec!["5", "6", "7", "8", "9", "10", "11", "12", "13", "14"]),
+            ("nails", vec!["7", "9"]),
+            ("nail brac", vec![]),
+        ] {
+            assert_eq!(listed(&mut petra, code, &[("q", words)]).await, found, "{words}");
+        }
+    }
+}

@@ -210,7 +210,7 @@ async fn list_matching(
     order: Order,
     (after, most): (Option<After>, i64),
 ) -> Result<Vec<FindLine>> {
-    let asked = search::query(tx.engine(), project, words, filter.opinions);
+    let asked = search::query(tx, project, words, filter.opinions).await?;
     let mut text = Text::default();
     text.push(COLUMNS);
     match tx.engine() {
@@ -284,7 +284,8 @@ fn restrict(text: &mut Text, filter: &FindFilter) {
         text.push(" AND f.held");
     }
     if let Some(at) = filter.overdue_at {
-        text.with(" AND f.due_at IS NOT NULL AND f.due_at < ?", Value::At(at));
+        // not put as `<`, which would have SQLite take them by when they were due and sort them all
+        text.with(" AND f.due_at IS NOT NULL AND NOT f.due_at >= ?", Value::At(at));
     }
     if let Some(bulk) = filter.bulk {
         text.with(" AND f.bulk = ?", Value::Flag(bulk));

@@ -92,25 +92,71 @@ pub fn terms(typed: &str) -> Vec<String> {
 /// what specialists said only where `opinions` may be read.
 ///
 /// The words are folded, so they hold letters and digits only and cannot be taken for notation.
-pub(crate) fn query(engine: Engine, project: ProjectId, words: &[String], opinions: bool) -> String {
-    let last = words.len().saturating_sub(1);
-    // weight A is the register's
-    let only = if opinions { "" } else { "A" };
+pub(crate) async fn query(
+    tx: &mut Tx,
+    project: ProjectId,
+    words: &[String],
+    opinions: bool,
+) -> Result<String> {
+    let Some((begun, whole)) = words.split_last() else { return Ok(String::new()) };
     let project = project_word(project);
-    let mut parts = vec![match engine {
-        Engine::Sqlite => format!("\"{project}\""),
-        Engine::Postgres => project,
-    }];
-    parts.extend(words.iter().enumerate().map(|(at, word)| match engine {
-        Engine::Sqlite if at == last => format!("\"{word}\" *"),
-        Engine::Sqlite => format!("\"{word}\""),
-        Engine::Postgres if at == last => format!("{word}:*{only}"),
-        Engine::Postgres if opinions => word.clone(),
-        Engine::Postgres => format!("{word}:{only}"),
-    }));
-    match engine {
-        Engine::Sqlite if opinions => parts.join(" AND "),
-        Engine::Sqlite => format!("body : ({})", parts.join(" AND ")),
-        Engine::Postgres => parts.join(" & "),
+    Ok(match tx.engine() {
+        Engine::Sqlite => {
+            let mut parts = vec![format!("\"{project}\"")];
+            parts.extend(whole.iter().map(|word| format!("\"{word}\"")));
+            parts.push(begun_words(tx, begun).await?);
+            let all = parts.join(" AND ");
+            if opinions { all } else { format!("body : ({all})") }
+        }
+        Engine::Postgres => {
+            // weight A is the register's
+            let (word, begin) = if opinions { ("", ":*") } else { (":A", ":*A") };
+            let mut parts = vec![project];
+            parts.extend(whole.iter().map(|whole| format!("{whole}{word}")));
+            parts.push(format!("{begun}{begin}"));
+            parts.join(" & ")
+        }
+    })
+}
+
+/// So many words are named one by one.
+const NAMED: usize = 8;
+/// Characters of a begun word that SQLite keeps an index of (`prefix` of `search_words`).
+const INDEXED: usize = 3;
+
+/// The words that begin so, in the notation of SQLite.
+///
+/// Asked for a beginning that is not indexed SQLite first gathers the documents of all words that have it, however few are wanted;
+/// whole words it reads as far as it needs.
+async fn begun_words(tx: &mut Tx, begun: &str) -> Result<String> {
+    let any = format!("\"{begun}\" *");
+    if begun.chars().count() <= INDEXED {
+        return Ok(any);
     }
+    let named: Vec<Named> = tx
+        // a statement of SQLite alone, so none of those both engines are asked about
+        .sql(
+            "WITH RECURSIVE named (term) AS (
+                SELECT (SELECT term FROM search_term WHERE term >= $1 ORDER BY term LIMIT 1)
+                UNION ALL
+                SELECT (SELECT term FROM search_term WHERE term >= named.term || char(1) ORDER BY term LIMIT 1)
+                FROM named WHERE named.term < $2)
+             SELECT term FROM named WHERE term < $2 LIMIT $3",
+        )
+        .bind(begun)
+        .bind(format!("{begun}\u{10ffff}"))
+        .bind(NAMED as i64 + 1)
+        .all()
+        .await?;
+    // none where the index writes the word otherwise than it was folded
+    if named.is_empty() || named.len() > NAMED {
+        return Ok(any);
+    }
+    let words: Vec<String> = named.iter().map(|named| format!("\"{}\"", named.term)).collect();
+    Ok(format!("({})", words.join(" OR ")))
+}
+
+#[derive(sqlx::FromRow)]
+struct Named {
+    term: String,
 }
