@@ -112,8 +112,11 @@ impl RecordForm {
         today: NaiveDate,
     ) -> Result<NewRecord, Errors> {
         let mut errors = Errors::default();
-        let done_by =
-            errors.required("done_by", &self.done_by, "Say who did it; several names are separated by commas.");
+        let done_by = errors.required(
+            "done_by",
+            &self.done_by,
+            "Say who did it; several names are separated by commas.",
+        );
         let done_on = day_done(&mut errors, &self.done_on, today);
         let finished = self.finished == "yes";
         let new = NewRecord {
