@@ -33,7 +33,9 @@ async fn open_sqlite(url: &str) -> Result<Db> {
     let write = SqlitePoolOptions::new()
         .max_connections(1)
         .acquire_timeout(Duration::from_secs(30))
-        .connect_with(cached("-49152"))
+        // what a statement would change back if it failed half-way stays in memory: on disk, each page of a large import is
+        // written there several times
+        .connect_with(cached("-49152").pragma("temp_store", "memory"))
         .await?;
     let read = SqlitePoolOptions::new()
         .max_connections(READERS)
@@ -51,7 +53,10 @@ async fn open_postgres(url: &str) -> Result<Db> {
 pub(crate) async fn migrate(db: &Db) -> Result<()> {
     match db {
         Db::Sqlite { write, .. } => {
+            // a migration may touch every page of a large site
+            sqlx::raw_sql("PRAGMA temp_store = FILE").execute(write).await?;
             migrations("postgres", strict).run(write).await?;
+            sqlx::raw_sql("PRAGMA temp_store = MEMORY").execute(write).await?;
             plans::tell(write).await?;
         }
         Db::Postgres(pool) => migrations("sqlite", str::to_owned).run(pool).await?,
