@@ -185,19 +185,20 @@ impl Ctx {
         }
     }
 
-    fn chrome_of(&self, project: Option<&Membership>) -> Chrome {
+    fn chrome_of(&self, own: Option<&Membership>) -> Chrome {
         let name = |m: &Membership| ProjectName {
             code: m.code.clone(),
             name: m.name.clone(),
             href: links::project(&m.code),
         };
-        let project = project.or(self.last_project()).or(self.actor.memberships.first());
+        let project = own.or(self.last_project()).or(self.actor.memberships.first());
         Chrome {
             program: domain::PROGRAM,
             signed_in: true,
             person_name: self.actor.name.clone(),
             nav: self.nav(project),
             project: project.map(name),
+            is_of_project: own.is_some(),
             projects: self.actor.projects(Action::ViewProject).map(name).collect(),
             search_href: project.filter(|m| m.grants(Action::ListFinds)).map(|m| links::finds(&m.code)),
             search_query: String::new(),

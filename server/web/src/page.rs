@@ -14,6 +14,8 @@ pub struct Chrome {
     pub person_name: String,
     pub nav: Vec<NavItem>,
     pub project: Option<ProjectName>,
+    /// Whether the page is of that project alone; others keep it for the way on.
+    pub is_of_project: bool,
     pub projects: Vec<ProjectName>,
     pub search_href: Option<String>,
     pub search_query: String,
@@ -30,6 +32,11 @@ impl Chrome {
     /// A fresh id for a form, so that the same form sent twice is one record.
     pub fn submission(&self) -> SubmissionId {
         SubmissionId::new(self.now)
+    }
+
+    /// When this page was asked for, as its head on paper says it.
+    pub fn printed(&self) -> String {
+        crate::filters::show_moment(self.now)
     }
 }
 
