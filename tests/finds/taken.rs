@@ -48,6 +48,24 @@ fn cells(line: &str) -> Vec<String> {
 }
 
 on_both_engines! {
+    async fn a_list_that_fits_its_page_says_how_many_finds_it_has(lab: Lab) {
+        register(&lab).await;
+        for number in 100..149 {
+            lab.site.find(&number.to_string()).material("glass").add().await;
+        }
+        let mut petra = lab.sign_in(Role::Manager).await;
+        let list = links::finds(lab.site.code);
+        assert_eq!(petra.page(&format!("{list}?material=iron")).await.text("nav.pager"), "4 finds in all", "the restricted one is not counted");
+        assert_eq!(petra.page(&format!("{list}?q=key")).await.text("nav.pager"), "1 find in all");
+        assert_eq!(petra.page(&format!("{list}?material=glass")).await.text("nav.pager"), "50 finds in all");
+        let first = petra.page(&list).await;
+        assert_eq!(first.text("nav.pager"), "Next 50");
+        let next = first.attributes("nav.pager a", "href").remove(0);
+        assert_eq!(petra.page(&next).await.text("nav.pager").split_whitespace().collect::<Vec<_>>().join(" "), "First page The last 4");
+    }
+}
+
+on_both_engines! {
     async fn the_spreadsheet_of_a_filter_holds_what_its_text_and_the_register_hold(lab: Lab) {
         register(&lab).await;
         let mut odile = lab.sign_in(Role::Conservator).await;

@@ -32,6 +32,18 @@ on_both_engines! {
         assert!(page.text(".journal").contains("added the photograph front.jpg"));
     }
 
+    async fn words_too_long_beside_a_file_are_told_at_their_field_and_stay(lab: Lab) {
+        let find = lab.site.find("61").material("iron").add().await;
+        let mut photographer = lab.sign_in(Role::Photographer).await;
+        let credit = "Ruben Ashgrove ".repeat(400);
+        let path = format!("/finds/{find}/images");
+        let reply = photographer.upload(&path, &[("credit", &credit)], &[("file", "front.png", &plain(1))]).await;
+        assert_eq!(reply.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(reply.text(".field:has(#credit)").contains("This is 5999 characters long; 200 fit."), "{}", reply.text("main"));
+        assert_eq!(reply.attributes("#credit", "value"), [credit.trim()]);
+        assert!(kept(&lab.site, find).await.is_empty(), "nothing half-done is kept");
+    }
+
     async fn the_same_form_sent_twice_counts_once(lab: Lab) {
         let find = lab.site.find("61").material("iron").add().await;
         let mut photographer = lab.sign_in(Role::Photographer).await;
