@@ -14,10 +14,10 @@ pub trait BulkRow {
     fn bind<'a>(&self, statement: crate::db::Stmt<'a>) -> crate::db::Stmt<'a>;
 }
 
-/// Inserts all rows, as many to a statement as fit.
+/// Inserts all rows, as many to a statement as fit: after each one SQLite writes out what it has gathered for searches and merges it.
 pub async fn insert<T: BulkRow>(tx: &mut Tx, rows: &[T]) -> Result<()> {
     let width = T::COLUMNS.len();
-    for part in rows.chunks((VALUES / width).min(400)) {
+    for part in rows.chunks(VALUES / width) {
         let numbered = matches!(tx, Tx::Postgres(_));
         // Built of constants and numbers only.
         let mut statement = tx.sql(AssertSqlSafe(text(T::TABLE, T::COLUMNS, part.len(), numbered)));
