@@ -66,6 +66,16 @@ on_both_engines! {
 }
 
 on_both_engines! {
+    async fn on_paper_a_page_says_its_project_if_it_has_one_and_who_printed_it_when(lab: Lab) {
+        let mut petra = lab.sign_in(Role::Manager).await;
+        let of_all = format!("Printed by {}, 15 Sep 2031, 12:00", Role::Manager.label());
+        assert_eq!(petra.page(links::TODAY).await.text(".on-paper"), of_all);
+        let of_one = of_all.replace("Printed", &format!("{0} Site {0}, printed", lab.site.code));
+        assert_eq!(petra.page(&links::finds(lab.site.code)).await.text(".on-paper"), of_one);
+    }
+}
+
+on_both_engines! {
     async fn the_spreadsheet_of_a_filter_holds_what_its_text_and_the_register_hold(lab: Lab) {
         register(&lab).await;
         let mut odile = lab.sign_in(Role::Conservator).await;

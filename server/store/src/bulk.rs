@@ -14,7 +14,7 @@ pub trait BulkRow {
     fn bind<'a>(&self, statement: crate::db::Stmt<'a>) -> crate::db::Stmt<'a>;
 }
 
-/// Inserts all rows, as many to a statement as fit: after each one SQLite writes out what it has gathered for searches and merges it.
+/// Inserts all rows, as many to a statement as fit: the fewer statements, the quicker.
 pub async fn insert<T: BulkRow>(tx: &mut Tx, rows: &[T]) -> Result<()> {
     let width = T::COLUMNS.len();
     for part in rows.chunks(VALUES / width) {

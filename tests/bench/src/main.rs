@@ -37,6 +37,8 @@ const SIZES: [usize; 2] = [20_000, 200_000];
 const SECONDS: usize = 500;
 /// Seconds until it is the other size's turn: whatever else the machine does meets both alike.
 const TURN: usize = 2;
+/// Seconds of arithmetic that nobody disturbs but the machine.
+const ALONE: usize = 10;
 
 #[tokio::main]
 async fn main() -> ExitCode {
@@ -87,7 +89,7 @@ async fn pages(program: &Path, folder: &Path, seconds: usize, port: u16) -> Resu
             site.times.extend(measure::open_load(&site.target, &site.paths, range).await?);
         }
     }
-    let alone = tokio::task::spawn_blocking(|| machine::steadiness(10)).await?;
+    let alone = tokio::task::spawn_blocking(|| machine::steadiness(ALONE)).await?;
     let mut figures = Vec::new();
     for site in sites {
         figures.push(site.end(seconds).await?);
