@@ -76,6 +76,26 @@ on_both_engines! {
 }
 
 on_both_engines! {
+    async fn a_list_says_on_paper_what_it_lists_and_in_which_order(lab: Lab) {
+        register(&lab).await;
+        let shelf = lab.site.place("Shelf 3").await;
+        for number in 100..102 {
+            lab.site.find(&number.to_string()).material("glass").object("bead").at_place(shelf).add().await;
+        }
+        let mut petra = lab.sign_in(Role::Manager).await;
+        let list = links::finds(lab.site.code);
+        let query = format!("q=bead&headline=recovery&stage=registration&material=glass&place={shelf}&kind=single&sort=waiting");
+        let said = "Finds with “bead”; headline stage: recovery; stage: registration; material: Glass; place: Shelf 3; \
+                    registered singly; longest at their stage first";
+        let page = petra.page(&format!("{list}?{query}")).await;
+        assert_eq!(page.texts(".on-paper")[1], said);
+        assert_eq!(page.text("table.list caption"), said, "for listeners too");
+        let bare = petra.page(&list).await;
+        assert_eq!(bare.texts(".on-paper")[1], "Finds");
+    }
+}
+
+on_both_engines! {
     async fn the_spreadsheet_of_a_filter_holds_what_its_text_and_the_register_hold(lab: Lab) {
         register(&lab).await;
         let mut odile = lab.sign_in(Role::Conservator).await;

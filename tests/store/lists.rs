@@ -4,8 +4,9 @@ use domain::ids::{ContextId, FindId, PersonId, PlaceId};
 use domain::permission::Role;
 use domain::stages::{Headline, Stage};
 use seed::growth::{Growth, Hands};
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 use store::filter::{self, After, FindFilter, Order};
+use store::places::{self, NewPlace, Reach};
 use store::{Engine, Tx};
 use tests::on_both_engines;
 use tests::support::{Site, engines, noon};
@@ -27,6 +28,9 @@ struct Plain {
     due_at: Option<Instant>,
     context_id: Option<Uuid>,
     place_id: Option<Uuid>,
+    /// Its place, what that stands in, and so on.
+    #[sqlx(skip)]
+    lies_in: Vec<PlaceId>,
     assignee_id: Option<Uuid>,
     void_at: Option<Instant>,
     words: String,
@@ -50,7 +54,7 @@ impl Plain {
             && (!filter.held || self.held)
             && filter.overdue_at.is_none_or(|at| self.due_at.is_some_and(|due| due < at))
             && is(filter.context.map(|id| id.0), self.context_id)
-            && is(filter.place.map(|id| id.0), self.place_id)
+            && filter.place.is_none_or(|place| self.lies_in.contains(&place))
             && is(filter.assignee.map(|id| id.0), self.assignee_id)
             && self.has_word_begun(&filter.words)
     }
@@ -63,15 +67,45 @@ impl Plain {
     }
 }
 
-async fn read_all(tx: &mut Tx) -> Vec<Plain> {
-    tx.sql(
+async fn read_all(tx: &mut Tx, site: &Site) -> Vec<Plain> {
+    let places = places::list(tx, site.project).await.unwrap();
+    let above: HashMap<Uuid, Option<Uuid>> =
+        places.iter().map(|place| (place.id.0, place.parent_id)).collect();
+    let mut finds: Vec<Plain> = tx.sql(
         "SELECT f.id, sort_key, stage_since, headline, stage, material, bulk, held, restricted, due_at, context_id,
             place_id, assignee_id, void_at, object_type || ' ' || description AS words, doc
          FROM find f JOIN search_doc d ON d.find_id = f.id",
     )
     .all()
     .await
-    .unwrap()
+    .unwrap();
+    for find in &mut finds {
+        find.lies_in = std::iter::successors(find.place_id, |id| above[id]).map(PlaceId).collect();
+    }
+    finds
+}
+
+/// A store with three of four shelves of the site in it, every second of them in another.
+async fn store_places(tx: &mut Tx, site: &Site) -> PlaceId {
+    let all = places::list(tx, site.project).await.unwrap();
+    let building = NewPlace { project: site.project, parent: None, kind: "building".into(), name: "Store".into() };
+    let building = places::insert(tx, &building, noon()).await.unwrap();
+    let mut above = building;
+    let shelves = all.iter().filter(|place| place.parent_id.is_some());
+    for (_, place) in shelves.enumerate().filter(|(nth, _)| nth % 4 > 0) {
+        tx.sql("UPDATE place SET parent_id = $2 WHERE id = $1").bind(place.id.0).bind(above.0).run().await.unwrap();
+        above = if above == building { place.id } else { building };
+    }
+    building
+}
+
+/// The site with so many generated finds.
+async fn grow(tx: &mut Tx, site: &Site, finds: usize) {
+    let hands = Hands { registrar: site.person(Role::Manager), bench: site.person(Role::Conservator) };
+    let mut growth = Growth::begin(tx, site.project, hands, finds, noon()).await.unwrap();
+    while !growth.is_complete() {
+        growth.step(tx, finds).await.unwrap();
+    }
 }
 
 fn sorted(finds: &[Plain], filter: &FindFilter, order: Order) -> Vec<FindId> {
@@ -101,7 +135,7 @@ async fn leaf(tx: &mut Tx, site: &Site, filter: &FindFilter, order: Order) -> Ve
 }
 
 /// Ways to narrow a list: for each column one value or two that some finds have, and one person nobody is.
-fn narrowings(finds: &[Plain], nobody: PersonId) -> Vec<Narrow> {
+fn narrowings(finds: &[Plain], nobody: PersonId, building: PlaceId) -> Vec<Narrow> {
     let some = |pick: fn(&Plain) -> Option<Uuid>| finds.iter().find_map(pick).unwrap();
     let (context, place) = (ContextId(some(|find| find.context_id)), PlaceId(some(|find| find.place_id)));
     let bench = PersonId(some(|find| find.assignee_id));
@@ -115,6 +149,7 @@ fn narrowings(finds: &[Plain], nobody: PersonId) -> Vec<Narrow> {
         Box::new(|filter| filter.restricted_too = true),
         Box::new(move |filter| filter.context = Some(context)),
         Box::new(move |filter| filter.place = Some(place)),
+        Box::new(move |filter| filter.place = Some(building)),
         Box::new(move |filter| filter.assignee = Some(bench)),
         Box::new(move |filter| filter.assignee = Some(nobody)),
     ];
@@ -133,17 +168,14 @@ fn narrowings(finds: &[Plain], nobody: PersonId) -> Vec<Narrow> {
 on_both_engines! {
     async fn two_filters_and_an_order_list_page_by_page_what_a_plain_reading_of_all_finds_gives(site: Site) {
         let mut tx = site.db.write().await.unwrap();
-        let hands = Hands { registrar: site.person(Role::Manager), bench: site.person(Role::Conservator) };
-        let mut growth = Growth::begin(&mut tx, site.project, hands, 700, noon()).await.unwrap();
-        while !growth.is_complete() {
-            growth.step(&mut tx, 700).await.unwrap();
-        }
+        grow(&mut tx, &site, 700).await;
+        let building = store_places(&mut tx, &site).await;
         tx.sql("UPDATE find SET void_at = $1 WHERE number LIKE '%7'").bind(noon()).run().await.unwrap();
         tx.commit().await.unwrap();
 
         let mut tx = site.db.read().await.unwrap();
-        let finds = read_all(&mut tx).await;
-        let ways = narrowings(&finds, site.person(Role::Lead));
+        let finds = read_all(&mut tx, &site).await;
+        let ways = narrowings(&finds, site.person(Role::Lead), building);
         let mut listed = 0;
         for (nth, first) in ways.iter().enumerate() {
             for second in &ways[nth..] {
@@ -158,6 +190,25 @@ on_both_engines! {
             }
         }
         assert!(listed > 250, "most of them list something: {listed}");
+    }
+}
+
+on_both_engines! {
+    async fn a_place_lists_what_stands_in_it_even_when_that_is_much(site: Site) {
+        let mut tx = site.db.write().await.unwrap();
+        grow(&mut tx, &site, 7_200).await;
+        let building = store_places(&mut tx, &site).await;
+        tx.commit().await.unwrap();
+
+        let mut tx = site.db.read().await.unwrap();
+        assert_eq!(places::reach(&mut tx, building).await.unwrap(), Reach::Many);
+        let finds = read_all(&mut tx, &site).await;
+        let filter = FindFilter { place: Some(building), stage: Some(Stage::Drying), ..FindFilter::default() };
+        for order in [Order::Number, Order::LongestWaiting, Order::Newest] {
+            let expected = sorted(&finds, &filter, order);
+            assert!(expected.len() > 100, "some are drying there: {}", expected.len());
+            assert_eq!(leaf(&mut tx, &site, &filter, order).await, expected, "{order:?}");
+        }
     }
 }
 

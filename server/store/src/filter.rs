@@ -1,6 +1,7 @@
 //! Lists of finds by what a person asks for: the only statements put together at run time.
 //!
 //! Every part is a constant of this file; what a person typed is always bound.
+use crate::places::{self, Reach};
 use crate::{Engine, Result, Tx, search, sql};
 use domain::Instant;
 use domain::ids::{ContextId, FindId, PersonId, PlaceId, ProjectId};
@@ -15,6 +16,7 @@ pub struct FindFilter {
     pub stage: Option<Stage>,
     pub material: Option<String>,
     pub context: Option<ContextId>,
+    /// There, or in what stands there.
     pub place: Option<PlaceId>,
     pub assignee: Option<PersonId>,
     pub held: bool,
@@ -94,6 +96,9 @@ const JOINS: &str = " JOIN material m ON m.project_id = f.project_id AND m.code 
     LEFT JOIN context c ON c.id = f.context_id LEFT JOIN place pl ON pl.id = f.place_id
     LEFT JOIN person a ON a.id = f.assignee_id";
 
+/// Goes on from a place to what stands in it.
+const INSIDE: &str = " UNION ALL SELECT p.id FROM place p JOIN inside i ON p.parent_id = i.id) ";
+
 /// A page of finds after (not including) `after`, at most `most` of them.
 pub async fn list(
     tx: &mut Tx,
@@ -104,11 +109,25 @@ pub async fn list(
     most: i64,
 ) -> Result<Vec<FindLine>> {
     let words = search::terms(&filter.words);
+    let place = match filter.place {
+        Some(place) => Some((place, places::reach(tx, place).await?)),
+        None => None,
+    };
+    let asked = Asked { project, filter, place, order, most };
     if words.is_empty() {
-        list_ordered(tx, project, filter, order, after, most).await
+        list_ordered(tx, &asked, after).await
     } else {
-        list_matching(tx, project, filter, &words, order, (after, most)).await
+        list_matching(tx, &asked, &words, after).await
     }
+}
+
+/// All that is asked for but the page.
+struct Asked<'a> {
+    project: ProjectId,
+    filter: &'a FindFilter,
+    place: Option<(PlaceId, Reach)>,
+    order: Order,
+    most: i64,
 }
 
 /// A statement with the values it will be given, in order.
@@ -162,22 +181,15 @@ impl Text {
     }
 }
 
-async fn list_ordered(
-    tx: &mut Tx,
-    project: ProjectId,
-    filter: &FindFilter,
-    order: Order,
-    after: Option<After>,
-    most: i64,
-) -> Result<Vec<FindLine>> {
+async fn list_ordered(tx: &mut Tx, asked: &Asked<'_>, after: Option<After>) -> Result<Vec<FindLine>> {
     let mut text = Text::default();
     text.push(COLUMNS);
     // which finds first, from an index alone, then what is shown of them
     text.push(" FROM (SELECT f.id AS find_id FROM find f");
-    text.with(" WHERE f.project_id = ?", Value::Id(project.0));
-    restrict(&mut text, filter);
+    text.with(" WHERE f.project_id = ?", Value::Id(asked.project.0));
+    restrict(&mut text, asked);
     if let Some(mark) = mark(tx, after).await? {
-        match order {
+        match asked.order {
             Order::Number => {
                 text.with(" AND (f.sort_key, f.id) > (?", Value::Words(mark.sort_key));
                 text.with(", ?)", Value::Id(mark.id));
@@ -189,13 +201,13 @@ async fn list_ordered(
             Order::Newest => text.with(" AND f.id < ?", Value::Id(mark.id)),
         }
     }
-    let order = match order {
+    let order = match asked.order {
         Order::Number => " ORDER BY f.sort_key, f.id",
         Order::LongestWaiting => " ORDER BY f.stage_since, f.id",
         Order::Newest => " ORDER BY f.id DESC",
     };
     text.push(order);
-    text.with(" LIMIT ?", Value::Number(most));
+    text.with(" LIMIT ?", Value::Number(asked.most));
     text.push(") page JOIN find f ON f.id = page.find_id");
     text.push(JOINS);
     text.push(order);
@@ -204,31 +216,29 @@ async fn list_ordered(
 
 async fn list_matching(
     tx: &mut Tx,
-    project: ProjectId,
-    filter: &FindFilter,
+    asked: &Asked<'_>,
     words: &[String],
-    order: Order,
-    (after, most): (Option<After>, i64),
+    after: Option<After>,
 ) -> Result<Vec<FindLine>> {
-    let asked = search::query(tx, project, words, filter.opinions).await?;
+    let query = search::query(tx, asked.project, words, asked.filter.opinions).await?;
     let mut text = Text::default();
     text.push(COLUMNS);
     match tx.engine() {
         Engine::Sqlite => {
             text.push(" FROM search_words s CROSS JOIN search_doc d ON d.doc = s.rowid JOIN find f ON f.id = d.find_id");
             text.push(JOINS);
-            text.with(" WHERE s.search_words MATCH ?", Value::Words(asked));
+            text.with(" WHERE s.search_words MATCH ?", Value::Words(query));
         }
         Engine::Postgres => {
             text.push(" FROM search_doc d JOIN find f ON f.id = d.find_id");
             text.push(JOINS);
-            text.with(" WHERE d.words @@ to_tsquery('simple', ?)", Value::Words(asked));
+            text.with(" WHERE d.words @@ to_tsquery('simple', ?)", Value::Words(query));
         }
     }
-    text.with(" AND f.project_id = ?", Value::Id(project.0));
-    restrict(&mut text, filter);
+    text.with(" AND f.project_id = ?", Value::Id(asked.project.0));
+    restrict(&mut text, asked);
     let mark = mark(tx, after).await?;
-    match (order, tx.engine()) {
+    match (asked.order, tx.engine()) {
         (Order::LongestWaiting, _) => {
             if let Some(mark) = mark {
                 text.with(" AND (f.stage_since, f.id) > (?", Value::At(mark.stage_since));
@@ -253,11 +263,12 @@ async fn list_matching(
             text.push(" ORDER BY d.doc");
         }
     }
-    text.with(" LIMIT ?", Value::Number(most));
+    text.with(" LIMIT ?", Value::Number(asked.most));
     text.all(tx).await
 }
 
-fn restrict(text: &mut Text, filter: &FindFilter) {
+fn restrict(text: &mut Text, asked: &Asked<'_>) {
+    let filter = asked.filter;
     if !filter.restricted_too {
         text.push(" AND NOT f.restricted");
     }
@@ -274,8 +285,21 @@ fn restrict(text: &mut Text, filter: &FindFilter) {
     if let Some(context) = filter.context {
         text.with(" AND f.context_id = ?", Value::Id(context.0));
     }
-    if let Some(place) = filter.place {
-        text.with(" AND f.place_id = ?", Value::Id(place.0));
+    if let Some((place, reach)) = asked.place {
+        match reach {
+            Reach::Itself => text.with(" AND f.place_id = ?", Value::Id(place.0)),
+            Reach::Few => {
+                text.with(" AND f.id IN (WITH RECURSIVE inside (id) AS (SELECT p.id FROM place p WHERE p.id = ?", Value::Id(place.0));
+                text.push(INSIDE);
+                text.push("SELECT w.id FROM inside CROSS JOIN find w WHERE w.place_id = inside.id)");
+            }
+            Reach::Many => {
+                // not put as `IN`, which would have SQLite take them by place and sort them all
+                text.with(" AND NOT f.place_id NOT IN (WITH RECURSIVE inside (id) AS (SELECT p.id FROM place p WHERE p.id = ?", Value::Id(place.0));
+                text.push(INSIDE);
+                text.push("SELECT id FROM inside)");
+            }
+        }
     }
     if let Some(person) = filter.assignee {
         text.with(" AND f.assignee_id = ?", Value::Id(person.0));

@@ -72,6 +72,42 @@ pub async fn list(tx: &mut Tx, project: ProjectId) -> Result<Vec<Place>> {
         .await
 }
 
+/// How much lies in a place and in what stands there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reach {
+    /// Nothing stands in it.
+    Itself,
+    /// So few finds that each can be looked at.
+    Few,
+    /// So many that a list in whichever order soon comes by some.
+    Many,
+}
+
+/// Finds in a place up to which they are few.
+const FEW: i64 = 5_000;
+
+/// How much lies in a place.
+pub async fn reach(tx: &mut Tx, place: PlaceId) -> Result<Reach> {
+    let holds: Option<bool> =
+        tx.sql(sql!("SELECT EXISTS (SELECT 1 FROM place WHERE parent_id = $1)")).bind(place.0).cell().await?;
+    if holds != Some(true) {
+        return Ok(Reach::Itself);
+    }
+    let finds: Option<i64> = tx
+        .sql(sql!(
+            "WITH RECURSIVE inside (id) AS (
+                SELECT p.id FROM place p WHERE p.id = $1
+                UNION ALL SELECT p.id FROM place p JOIN inside i ON p.parent_id = i.id)
+             SELECT COUNT(*) FROM (
+                SELECT 1 FROM inside CROSS JOIN find f WHERE f.place_id = inside.id LIMIT $2) counted"
+        ))
+        .bind(place.0)
+        .bind(FEW + 1)
+        .cell()
+        .await?;
+    Ok(if finds > Some(FEW) { Reach::Many } else { Reach::Few })
+}
+
 /// A movement to be recorded.
 #[derive(Debug, Clone)]
 pub struct NewMovement {

@@ -1,6 +1,7 @@
 //! The list of finds: filter, search, pages, and what is done to many at once.
 use super::elsewhere::Elsewhere;
 use super::filter_form::FilterForm;
+use super::filter_words::{Names, said};
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters;
@@ -27,6 +28,8 @@ struct ListPage {
     chrome: Chrome,
     code: String,
     form: FilterForm,
+    /// What the list is narrowed to, in words.
+    said: String,
     lines: Vec<Line>,
     elsewhere: Elsewhere,
     first: bool,
@@ -88,15 +91,20 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked
         lines.last().filter(|_| more).map(|last| format!("{}?{}", links::finds(&code), form.older(last)));
     let mut chrome = ctx.chrome_in(project);
     chrome.search_query = form.q.clone();
+    let materials = store::projects::list_materials(&mut tx, project).await?;
+    let places = store::places::list(&mut tx, project).await?;
+    let colleagues = store::people::list_colleagues(&mut tx, project).await?;
+    let names = Names { materials: &materials, places: &places, colleagues: &colleagues, me: &chrome.person_name };
     let page = ListPage {
+        said: said(&form, &names),
         chrome,
         lines: lines.iter().map(|line| show(&ctx, line)).collect(),
         elsewhere: Elsewhere::of(&ctx, &mut tx, &code, &form.q).await?,
         first: form.after.is_empty(),
         next,
-        materials: store::projects::list_materials(&mut tx, project).await?,
-        places: store::places::list(&mut tx, project).await?,
-        colleagues: store::people::list_colleagues(&mut tx, project).await?,
+        materials,
+        places,
+        colleagues,
         headlines: Headline::ALL,
         stages: Stage::ALL.iter().copied().filter(|s| s.is_a_stand()).collect(),
         record_stages: Stage::ALL.iter().copied().filter(|s| s.takes_record()).collect(),

@@ -6,6 +6,7 @@ mod elsewhere;
 mod export;
 pub(crate) mod facts;
 mod filter_form;
+mod filter_words;
 mod form;
 mod group;
 mod index;
