@@ -88,12 +88,18 @@ async fn read_all(tx: &mut Tx, site: &Site) -> Vec<Plain> {
 /// A store with three of four shelves of the site in it, every second of them in another.
 async fn store_places(tx: &mut Tx, site: &Site) -> PlaceId {
     let all = places::list(tx, site.project).await.unwrap();
-    let building = NewPlace { project: site.project, parent: None, kind: "building".into(), name: "Store".into() };
+    let building =
+        NewPlace { project: site.project, parent: None, kind: "building".into(), name: "Store".into() };
     let building = places::insert(tx, &building, noon()).await.unwrap();
     let mut above = building;
     let shelves = all.iter().filter(|place| place.parent_id.is_some());
     for (_, place) in shelves.enumerate().filter(|(nth, _)| nth % 4 > 0) {
-        tx.sql("UPDATE place SET parent_id = $2 WHERE id = $1").bind(place.id.0).bind(above.0).run().await.unwrap();
+        tx.sql("UPDATE place SET parent_id = $2 WHERE id = $1")
+            .bind(place.id.0)
+            .bind(above.0)
+            .run()
+            .await
+            .unwrap();
         above = if above == building { place.id } else { building };
     }
     building

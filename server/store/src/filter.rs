@@ -289,7 +289,10 @@ fn restrict(text: &mut Text, asked: &Asked<'_>) {
         match reach {
             Reach::Itself => text.with(" AND f.place_id = ?", Value::Id(place.0)),
             Reach::Few => {
-                text.with(" AND f.id IN (WITH RECURSIVE inside (id) AS (SELECT p.id FROM place p WHERE p.id = ?", Value::Id(place.0));
+                text.with(
+                    " AND f.id IN (WITH RECURSIVE inside (id) AS (SELECT p.id FROM place p WHERE p.id = ?",
+                    Value::Id(place.0),
+                );
                 text.push(INSIDE);
                 text.push("SELECT w.id FROM inside CROSS JOIN find w WHERE w.place_id = inside.id)");
             }

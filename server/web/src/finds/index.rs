@@ -94,7 +94,8 @@ pub(super) async fn index(ctx: Ctx, Path(code): Path<String>, Asked(form): Asked
     let materials = store::projects::list_materials(&mut tx, project).await?;
     let places = store::places::list(&mut tx, project).await?;
     let colleagues = store::people::list_colleagues(&mut tx, project).await?;
-    let names = Names { materials: &materials, places: &places, colleagues: &colleagues, me: &chrome.person_name };
+    let names =
+        Names { materials: &materials, places: &places, colleagues: &colleagues, me: &chrome.person_name };
     let page = ListPage {
         said: said(&form, &names),
         chrome,
