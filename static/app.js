@@ -85,7 +85,8 @@ if (lock) {
 }
 
 // A wedge scanner types like a person of impossible speed and ends with Enter or Tab. Its Enter never presses what has the focus, and
-// what it typed into a field is taken out again: the bench takes the code (scan.js), every other page says what was scanned.
+// what it typed into a field is taken out again: the bench takes the code (scan.js), every other page says what was scanned. Words
+// that come as fast into a field are somebody's (dictation, an expander): only a code of ours is taken out of one off the bench.
 const QUICK_MS = 40; // between two keys; scanners need a few, the quickest hands about sixty (common practice, no source)
 let burst = null;
 const textual = at => at.matches("textarea, input:not([type=checkbox], [type=radio], [type=submit], [type=button], [type=file])");
@@ -117,11 +118,14 @@ function takeScan({ code, before }) {
 }
 // A password manager types as fast: nothing is scanned before somebody is signed in, nor into a password.
 const typedFor = at => document.body.matches(".door") || at.matches("[type=password]");
+const isCode = code => !/\s/.test(code) && /^https?:\/\//.test(code);
+const atBench = document.querySelector("[data-scan]") !== null;
+const takes = ({ code, before }) => atBench || !before || isCode(code);
 addEventListener("keydown", event => {
   if (event.key === "Shift" || event.key === "CapsLock" || event.isComposing || typedFor(event.target)) return;
   const quick = burst && event.timeStamp - burst.last <= QUICK_MS && !event.repeat;
   const letter = event.key.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey && !event.repeat;
-  if (quick && burst.code.length > 1 && (event.key === "Enter" || event.key === "Tab")) {
+  if (quick && burst.code.length > 1 && takes(burst) && (event.key === "Enter" || event.key === "Tab")) {
     event.preventDefault(); event.stopImmediatePropagation();
     const whole = burst;
     burst = null;

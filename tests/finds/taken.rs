@@ -85,7 +85,7 @@ on_both_engines! {
         let mut petra = lab.sign_in(Role::Manager).await;
         let list = links::finds(lab.site.code);
         let query = format!("q=bead&headline=recovery&stage=first_aid&material=glass&place={shelf}&kind=single&sort=waiting");
-        let said = "Finds with “bead”; headline stage: recovery; stage: first-aid packing; material: Glass; place: Shelf 3; \
+        let said = "Finds: with “bead”; headline stage recovery; stage first-aid packing; material Glass; place Shelf 3; \
                     registered singly; longest at their stage first";
         let page = petra.page(&format!("{list}?{query}")).await;
         assert_eq!(page.texts(".on-paper")[1], said);

@@ -25,7 +25,7 @@ at_both_widths! {
         browser.assert_says("HRN04 is created").await;
         browser.assert_page("Projects").await;
         browser.assert_says("Harrow Neck").await;
-        browser.assert_says("no part of it").await;
+        browser.assert_says("not a member").await;
 
         as_person(&lab, browser, lab.site.person(Role::Manager)).await;
         browser.go("Projects").await;

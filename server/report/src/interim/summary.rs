@@ -150,7 +150,7 @@ fn left_out(register: &Register) -> Option<String> {
     (left_out > 0).then(|| {
         let are = if left_out == 1 { "is" } else { "are" };
         format!(
-            "{} {are} restricted and {are} left out of every part of this report.",
+            "{} more {are} restricted and {are} left out of every part of this report, of its counts too.",
             counted(left_out, "find", "finds")
         )
     })

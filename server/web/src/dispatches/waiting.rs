@@ -4,7 +4,7 @@ use super::{Known, view};
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::links;
-use crate::planning::today::{ALL, Section, TodayLine};
+use crate::planning::today::{Section, TodayLine};
 use chrono::{Duration, NaiveDate};
 use domain::dispatch::Way;
 use domain::permission::{Action, Actor};
@@ -27,8 +27,7 @@ pub(crate) async fn sections(ctx: &Ctx, tx: &mut Tx) -> Answer<Vec<Section>> {
         }
         differing.extend(gaps(&known));
     }
-    let section = |title, lines| Section { title, lines, all: None, all_words: ALL.into() };
-    Ok(vec![section("Out of the house", out), section("Differences to be explained", differing)])
+    Ok(vec![Section::whole("Out of the house", out), Section::whole("Differences to be explained", differing)])
 }
 
 /// The dispatches not settled in every project where this person dispatches, the soonest due first.

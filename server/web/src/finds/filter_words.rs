@@ -24,16 +24,16 @@ pub(super) fn said(form: &FilterForm, names: &Names<'_>) -> String {
     };
     let words = format!("“{}”", form.q.trim());
     part("with ", Some(words.as_str()).filter(|_| !form.q.trim().is_empty()));
-    part("headline stage: ", form.headline.parse().ok().map(|headline: Headline| headline.label()));
-    part("stage: ", form.stage.parse().ok().map(|stage: Stage| stage.label()));
+    part("headline stage ", form.headline.parse().ok().map(|headline: Headline| headline.label()));
+    part("stage ", form.stage.parse().ok().map(|stage: Stage| stage.label()));
     let material = names.materials.iter().find(|material| material.code == form.material);
-    part("material: ", material.map(|material| material.name.as_str()));
-    part("context: ", Some(form.context.trim()));
+    part("material ", material.map(|material| material.name.as_str()));
+    part("context ", Some(form.context.trim()));
     let place = names.places.iter().find(|place| place.id.to_string() == form.place);
-    part("place: ", place.map(|place| place.path.as_str()));
+    part("place ", place.map(|place| place.path.as_str()));
     let person = names.colleagues.iter().find(|person| person.id.to_string() == form.person);
     let person = person.map(|person| person.name.as_str());
-    part("person: ", if form.person == "me" { Some(names.me) } else { person });
+    part("person ", if form.person == "me" { Some(names.me) } else { person });
     part(
         "",
         match form.kind.as_str() {
@@ -54,5 +54,5 @@ pub(super) fn said(form: &FilterForm, names: &Names<'_>) -> String {
         },
     );
     part("", Some("a later page").filter(|_| !form.after.is_empty()));
-    if parts.is_empty() { "Finds".into() } else { format!("Finds {}", parts.join("; ")) }
+    if parts.is_empty() { "Finds".into() } else { format!("Finds: {}", parts.join("; ")) }
 }

@@ -1,5 +1,5 @@
 //! What waits on Today because of cleaning: levels to answer, answers, spots to be looked at again, open records.
-use super::today::{ALL, MOST, Section, TodayLine};
+use super::today::{MOST, Section, TodayLine};
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::{show_day, show_moment};
@@ -19,7 +19,7 @@ const ANSWERED: Duration = Duration::days(7);
 
 fn section(title: &'static str, lines: impl Iterator<Item = TodayLine>) -> Section {
     let most = usize::try_from(MOST).unwrap_or(usize::MAX);
-    Section { title, lines: lines.take(most).collect(), all: None, all_words: ALL.into() }
+    Section::whole(title, lines.take(most).collect())
 }
 
 /// Whether what this person once recorded may still be shown: people leave projects, finds become restricted.

@@ -14,7 +14,7 @@ const MOST_LINES: usize = 15;
 /// For people who photograph and do not work at the bench: whoever does has a shot list on each find.
 pub(super) async fn lacking(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
     let mut lines = Vec::new();
-    let mut all = None;
+    let mut all = Vec::new();
     let photographs = ctx.actor.projects(Action::UploadImages);
     for member in photographs.filter(|member| !member.grants(Action::RecordWork)) {
         let rules = store::shots::find_list(tx, member.project).await?.rules;
@@ -33,13 +33,8 @@ pub(super) async fn lacking(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
                 ..TodayLine::default()
             });
         }
-        all = Some(links::shots(&member.code));
+        all.push((links::shots(&member.code), format!("The whole shot list of {}", member.code)));
     }
     lines.truncate(MOST_LINES);
-    Ok(Section {
-        title: "Photographs lacking on finds last worked on",
-        lines,
-        all,
-        all_words: "The whole shot list".into(),
-    })
+    Ok(Section { title: "Photographs lacking on finds last worked on", lines, all })
 }

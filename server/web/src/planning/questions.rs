@@ -1,5 +1,5 @@
 //! What specialists ask of finds and nobody has answered.
-use super::today::{ALL, MOST, Section, TodayLine};
+use super::today::{MOST, Section, TodayLine};
 use crate::context::Ctx;
 use crate::error::Answer;
 use crate::links;
@@ -31,5 +31,5 @@ pub(super) async fn section(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
     }
     lines.sort_by_key(|(at, _)| *at);
     let lines = lines.into_iter().map(|(_, line)| line).collect();
-    Ok(Section { title: "Asked by specialists", lines, all: None, all_words: ALL.into() })
+    Ok(Section::whole("Asked by specialists", lines))
 }

@@ -9,18 +9,19 @@ use crate::rounds::words::standing;
 use askama::Template;
 use axum::response::{IntoResponse, Redirect};
 use chrono::Duration;
-use domain::permission::{Action, Membership};
+use domain::permission::{Action, Actor, Membership, Role};
 use domain::stages::Stage;
 use store::Tx;
 use store::clocks::round::{self, Passed};
+use store::filter::{self, FindFilter, Order};
 use store::planning::WaitingFind;
 
 /// Lines of one section.
 pub(super) const MOST: i64 = 30;
 /// Clocks shown; the round shows them all.
 const MOST_DUE: usize = 10;
-/// What usually stands on the link to the whole of a section.
-pub(crate) const ALL: &str = "All of them";
+/// Arrivals of a project.
+const ARRIVALS: i64 = 10;
 /// How far ahead a clock is shown.
 const AHEAD: Duration = Duration::days(2);
 
@@ -39,10 +40,15 @@ struct TodayPage {
 pub(crate) struct Section {
     pub title: &'static str,
     pub lines: Vec<TodayLine>,
-    /// The whole of it, where the section shows only the beginning.
-    pub all: Option<String>,
-    /// What stands on the link to the whole.
-    pub all_words: String,
+    /// The whole of it, where the section shows only the beginning: address and words.
+    pub all: Vec<(String, String)>,
+}
+
+impl Section {
+    /// A section that shows all there is.
+    pub fn whole(title: &'static str, lines: Vec<TodayLine>) -> Self {
+        Self { title, lines, all: Vec::new() }
+    }
 }
 
 /// One thing that waits.
@@ -62,9 +68,25 @@ pub(crate) struct TodayLine {
 
 /// Leads to the page this person starts from.
 pub(super) async fn start(ctx: Ctx) -> Redirect {
-    let only_specialist =
-        ctx.actor.may_somewhere(Action::WriteOpinion) && !ctx.actor.may_somewhere(Action::ViewProject);
-    Redirect::to(if only_specialist { links::MY_FINDS } else { links::TODAY })
+    Redirect::to(&landing(&ctx.actor, ctx.last_project()))
+}
+
+/// Where a person begins: whoever works on finds with what waits, the others with what is theirs.
+fn landing(actor: &Actor, last: Option<&Membership>) -> String {
+    let works = [Action::RecordWork, Action::RegisterFinds, Action::UploadImages];
+    let reads = last.or(actor.memberships.first()).filter(|member| member.roles == [Role::Reader]);
+    let holds = |role| actor.memberships.iter().any(|member| member.roles.contains(&role));
+    if actor.may_somewhere(Action::WriteOpinion) && !actor.may_somewhere(Action::ViewProject) {
+        links::MY_FINDS.into()
+    } else if holds(Role::Manager) && !works.iter().any(|action| actor.may_somewhere(*action)) {
+        links::BACKLOG.into()
+    } else if let Some(member) = reads {
+        links::report(&member.code)
+    } else if actor.administrator && actor.memberships.is_empty() {
+        links::PEOPLE.into()
+    } else {
+        links::TODAY.into()
+    }
 }
 
 pub(super) async fn show(ctx: Ctx) -> Answer {
@@ -117,15 +139,11 @@ async fn due(ctx: &Ctx, tx: &mut Tx) -> Answer<(Section, Section)> {
         _ => "Go round".to_owned(),
     };
     let lines: Vec<TodayLine> = lines.into_iter().map(|(_, line)| line).take(MOST_DUE).collect();
-    let all = (ctx.actor.may_somewhere(Action::RecordWork)).then(|| links::ROUNDS.to_owned());
+    let goes_round = ctx.actor.may_somewhere(Action::RecordWork);
+    let all = goes_round.then(|| (links::ROUNDS.to_owned(), all_words)).into_iter().collect();
     let reviews = reviews.into_iter().map(|(_, line)| line).collect();
-    let reviews = Section {
-        title: "Conditions to be assessed again",
-        lines: reviews,
-        all: None,
-        all_words: ALL.into(),
-    };
-    Ok((Section { title: "Wet packs and checks due", lines, all, all_words }, reviews))
+    let reviews = Section::whole("Conditions to be assessed again", reviews);
+    Ok((Section { title: "Wet packs and checks due", lines, all }, reviews))
 }
 
 fn due_line(ctx: &Ctx, pack: &Passed, may_look: bool) -> TodayLine {
@@ -137,17 +155,15 @@ fn due_line(ctx: &Ctx, pack: &Passed, may_look: bool) -> TodayLine {
     let place = pack.place_path.as_ref().map(|path| format!(", {path}")).unwrap_or_default();
     let of_rounds = pack.kind.is_of_rounds();
     TodayLine {
-        href: if may_look && !of_rounds {
-            links::condition_of(&pack.project_code, pack.find_id)
-        } else {
-            links::find(pack.find_id)
-        },
+        href: links::find(pack.find_id),
         number: pack.number.clone(),
         what: crate::rounds::what(pack) + &place,
         why: why.join("; "),
         overdue: stands.overdue,
         project: pack.project_code.clone(),
         button: (may_look && of_rounds).then(|| (links::clock_look(pack.id), "In order")),
+        step: (may_look && !of_rounds)
+            .then(|| (links::condition_of(&pack.project_code, pack.find_id), "Assess again".to_owned())),
         ..TodayLine::default()
     }
 }
@@ -171,32 +187,38 @@ async fn bench(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
     }
     lines.sort_by_key(|(since, _)| *since);
     let lines = lines.into_iter().map(|(_, line)| line).take(MOST as usize).collect();
-    Ok(Section { title: "On your bench", lines, all: None, all_words: ALL.into() })
+    Ok(Section::whole("On your bench", lines))
 }
 
 /// New finds without a first record: for whoever registers.
 async fn arrivals(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
-    let mut lines = Vec::new();
-    let mut all = None;
+    let (mut lines, mut all) = (Vec::new(), Vec::new());
     for member in ctx.actor.projects(Action::RegisterFinds) {
-        let filter = store::filter::FindFilter {
-            stage: Some(domain::stages::Stage::FirstAid),
-            restricted_too: member.restricted,
-            ..Default::default()
-        };
-        let order = store::filter::Order::LongestWaiting;
-        let found = store::filter::list(tx, member.project, &filter, order, None, 10).await?;
-        lines.extend(found.into_iter().map(|find| TodayLine {
-            href: links::find(find.id),
-            number: find.number,
-            what: [find.object_type, find.material_name].join(", "),
-            why: format!("registered {}", show_day(find.stage_since.date_naive())),
-            project: member.code.clone(),
-            ..TodayLine::default()
+        let at = Stage::FirstAid;
+        let filter =
+            FindFilter { stage: Some(at), restricted_too: member.restricted, ..FindFilter::default() };
+        let found = filter::list(tx, member.project, &filter, Order::LongestWaiting, None, ARRIVALS + 1).await?;
+        if found.len() > ARRIVALS as usize {
+            let list = format!("{}?stage={}&sort=waiting", links::finds(&member.code), at.code());
+            all.push((list, format!("All of {}", member.code)));
+        }
+        let records = member.grants(Action::RecordWork);
+        lines.extend(found.into_iter().take(ARRIVALS as usize).map(|find| {
+            let line = TodayLine {
+                href: links::find(find.id),
+                number: find.number,
+                what: [find.object_type, find.material_name].join(", "),
+                why: format!("registered {}", show_day(find.stage_since.date_naive())),
+                project: member.code.clone(),
+                step: records.then(|| (links::record_of(&member.code, at, find.id), format!("Record {}", at.label()))),
+                ..TodayLine::default()
+            };
+            (find.stage_since, line)
         }));
-        all = Some(format!("{}?stage=first_aid&sort=waiting", links::finds(&member.code)));
     }
-    Ok(Section { title: "Arrivals without a first record", lines, all, all_words: ALL.into() })
+    lines.sort_by_key(|(since, _)| *since);
+    let lines = lines.into_iter().map(|(_, line)| line).collect();
+    Ok(Section { title: "Arrivals without a first record", lines, all })
 }
 
 fn line(find: &WaitingFind, why: String) -> TodayLine {

@@ -3,7 +3,7 @@ use crate::context::Ctx;
 use crate::error::Answer;
 use crate::filters::show_day;
 use crate::links;
-use crate::planning::today::{ALL, Section, TodayLine};
+use crate::planning::today::{Section, TodayLine};
 use domain::permission::Action;
 use store::Tx;
 use store::review::reopenings;
@@ -32,5 +32,5 @@ pub(crate) async fn section(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
             }
         }
     }
-    Ok(Section { title: "Settlements open again", lines, all: None, all_words: ALL.into() })
+    Ok(Section::whole("Settlements open again", lines))
 }
