@@ -40,7 +40,7 @@ async fn state(lab: &Lab, find: FindId) -> StageState {
 
 async fn journal(lab: &Lab, find: FindId) -> Vec<String> {
     let mut tx = lab.site.db.read().await.unwrap();
-    let lines = store::journal::list_of_find(&mut tx, find, true, 50).await.unwrap();
+    let lines = store::journal::list_of_find(&mut tx, find, store::journal::Told::ALL, 50).await.unwrap();
     lines.into_iter().map(|line| line.words).collect()
 }
 

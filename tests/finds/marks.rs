@@ -19,7 +19,7 @@ async fn state(lab: &Lab, find: FindId, stage: Stage) -> StageState {
 /// How often the journal of a find tells of a mark.
 async fn told(lab: &Lab, find: FindId) -> usize {
     let mut tx = lab.site.db.read().await.unwrap();
-    let lines = store::journal::list_of_find(&mut tx, find, true, 50).await.unwrap();
+    let lines = store::journal::list_of_find(&mut tx, find, store::journal::Told::ALL, 50).await.unwrap();
     lines.iter().filter(|line| line.verb == "marked").count()
 }
 

@@ -160,7 +160,7 @@ on_both_engines! {
         let clocks = store::clocks::list_running(&mut tx, find).await.unwrap();
         let clock = clocks.iter().find(|clock| clock.kind == ClockKind::Indicator).unwrap();
         assert_eq!(clock.started_at.date_naive().to_string(), "2031-10-15", "the clock begins again");
-        let journal = store::journal::list_of_find(&mut tx, find, true, 10).await.unwrap();
+        let journal = store::journal::list_of_find(&mut tx, find, store::journal::Told::ALL, 10).await.unwrap();
         assert!(journal.iter().any(|line| line.words.contains("sealed Iron 3 anew")), "{journal:?}");
     }
 
@@ -264,7 +264,7 @@ on_both_engines! {
             let clock = store::clocks::list_running(&mut tx, find).await.unwrap().into_iter().find(|c| c.kind == ClockKind::Indicator).unwrap();
             let looks = store::clocks::looks::list(&mut tx, clock.id, 5).await.unwrap();
             assert_eq!((looks.len(), looks[0].indicator_rh), (1, Some(9.0)), "read for each");
-            let journal = store::journal::list_of_find(&mut tx, find, true, 10).await.unwrap();
+            let journal = store::journal::list_of_find(&mut tx, find, store::journal::Told::ALL, 10).await.unwrap();
             let read = journal.iter().filter(|line| line.words.contains("read the indicator") && line.words.contains("9 % RH"));
             assert_eq!(read.count(), 1, "{journal:?}");
         }

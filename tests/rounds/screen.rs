@@ -44,7 +44,7 @@ on_both_engines! {
         let mut tx = lab.site.db.read().await.unwrap();
         let mut seen = 0;
         for find in &finds {
-            let journal = store::journal::list_of_find(&mut tx, *find, true, 10).await.unwrap();
+            let journal = store::journal::list_of_find(&mut tx, *find, store::journal::Told::ALL, 10).await.unwrap();
             seen += journal.iter().filter(|line| line.verb == "looked").count();
         }
         assert_eq!(seen, 49, "a look is in the journal of its find, once");

@@ -41,7 +41,7 @@ on_both_engines! {
         let mut tx = lab.site.db.read().await.unwrap();
         let (pack, _) = store::clocks::round::find(&mut tx, late.parse().unwrap()).await.unwrap().unwrap();
         assert_eq!(pack.last_check_at, Some(noon()), "the day of the round, not of the typing");
-        let journal = store::journal::list_of_find(&mut tx, pack.find_id, true, 1).await.unwrap();
+        let journal = store::journal::list_of_find(&mut tx, pack.find_id, store::journal::Told::ALL, 1).await.unwrap();
         assert_eq!(journal[0].words, "looked at the wet pack on 15 Sep 2031, by Bea Lisle-Okoro: in order");
         drop(tx);
         let twice = odile.post(&path, &[("clock", &late), ("words", ""), ("reading", ""), ("well", &late), ("done_on", "2031-09-16"), ("done_by", "x")]).await;

@@ -44,16 +44,18 @@ pub async fn append_dated(tx: &mut Tx, entries: &[(Entry, Instant)]) -> Result<(
     bulk::insert(tx, &rows).await
 }
 
-/// The entries of a find, newest first; those that tell of opinions where `opinions` may be read.
-pub async fn list_of_find(tx: &mut Tx, find: FindId, opinions: bool, most: i64) -> Result<Vec<Line>> {
+/// The entries of a find, newest first, as far as they may be told to somebody who sees it.
+pub async fn list_of_find(tx: &mut Tx, find: FindId, told: Told, most: i64) -> Result<Vec<Line>> {
     tx.sql(sql!(
         "SELECT j.verb, j.words, COALESCE(p.name, '') AS by_name, j.at FROM journal j
          LEFT JOIN person p ON p.id = j.by_person
          WHERE j.find_id = $1 AND ($2 OR j.verb NOT IN ('opinion', 'settled', 'reopened', 'judged'))
-         ORDER BY j.at DESC, j.id DESC LIMIT $3"
+            AND ($3 OR j.verb <> 'findspot')
+         ORDER BY j.at DESC, j.id DESC LIMIT $4"
     ))
     .bind(find.0)
-    .bind(opinions)
+    .bind(told.opinions)
+    .bind(told.findspot)
     .bind(most)
     .all()
     .await
@@ -79,7 +81,17 @@ pub struct Told {
     pub restricted: bool,
     /// What specialists said, and what was made of it.
     pub opinions: bool,
+    /// Exact findspots.
+    pub findspot: bool,
 }
+
+impl Told {
+    /// Everything.
+    pub const ALL: Told = Told { finds: true, restricted: true, opinions: true, findspot: true };
+}
+
+/// The verb of what tells an exact findspot.
+pub const FINDSPOT: &str = "findspot";
 
 /// The latest entries of a project, newest first, as far as they may be told.
 pub async fn list_of_project(tx: &mut Tx, project: ProjectId, told: Told, most: i64) -> Result<Vec<Lately>> {
@@ -87,13 +99,14 @@ pub async fn list_of_project(tx: &mut Tx, project: ProjectId, told: Told, most: 
         "SELECT j.words, COALESCE(p.name, '') AS by_name, j.at, j.find_id, COALESCE(f.number, '') AS find_number
          FROM journal j LEFT JOIN person p ON p.id = j.by_person LEFT JOIN find f ON f.id = j.find_id
          WHERE j.project_id = $1 AND (j.find_id IS NULL OR ($2 AND (NOT f.restricted OR $3)))
-            AND ($4 OR j.verb NOT IN ('opinion', 'settled', 'reopened', 'judged'))
-         ORDER BY j.at DESC, j.id DESC LIMIT $5"
+            AND ($4 OR j.verb NOT IN ('opinion', 'settled', 'reopened', 'judged')) AND ($5 OR j.verb <> 'findspot')
+         ORDER BY j.at DESC, j.id DESC LIMIT $6"
     ))
     .bind(project.0)
     .bind(told.finds)
     .bind(told.restricted)
     .bind(told.opinions)
+    .bind(told.findspot)
     .bind(most)
     .all()
     .await

@@ -149,6 +149,17 @@ pub async fn insert_movement(tx: &mut Tx, movement: &NewMovement, by: PersonId, 
     Ok(())
 }
 
+/// Whether a find was moved since.
+pub async fn is_moved_since(tx: &mut Tx, find: FindId, since: Instant) -> Result<bool> {
+    let moved: Option<bool> = tx
+        .sql(sql!("SELECT EXISTS (SELECT 1 FROM movement WHERE find_id = $1 AND recorded_at > $2)"))
+        .bind(find.0)
+        .bind(domain::cut(since))
+        .cell()
+        .await?;
+    Ok(moved == Some(true))
+}
+
 /// A movement as read.
 #[derive(Debug, Clone, sqlx::FromRow)]
 pub struct Movement {

@@ -32,6 +32,18 @@ enum Verb {
     Generate(Box<command::generate::GenerateArguments>),
     /// Keep accounts
     People(command::people::PeopleArguments),
+    /// Not there yet
+    #[command(hide = true)]
+    Backup(command::NotYet),
+    /// Not there yet
+    #[command(hide = true)]
+    Restore(command::NotYet),
+    /// Not there yet
+    #[command(hide = true)]
+    Check(command::NotYet),
+    /// Not there yet
+    #[command(hide = true)]
+    Report(command::NotYet),
 }
 
 fn main() -> ExitCode {
@@ -51,6 +63,10 @@ fn main() -> ExitCode {
             Verb::Import(arguments) => command::import::run(*arguments).await,
             Verb::Generate(arguments) => command::generate::run(*arguments).await,
             Verb::People(arguments) => command::people::run(arguments).await,
+            Verb::Backup(_) => command::not_yet("backup"),
+            Verb::Restore(_) => command::not_yet("restore"),
+            Verb::Check(_) => command::not_yet("check"),
+            Verb::Report(_) => command::not_yet("report"),
         }
     });
     match outcome {

@@ -20,6 +20,11 @@ pub struct MaterialGroup {
 /// The group of finds whose material nobody has said yet.
 pub const UNKNOWN: &str = "unknown";
 
+/// Whether a group holds human remains: restricted unless somebody says otherwise.
+pub fn is_human_remains(code: &str) -> bool {
+    matches!(code, "cremated_bone" | "inhumed_bone")
+}
+
 use Stage::*;
 const CLEANED_WET: &[Stage] = &[
     Registration,

@@ -1,5 +1,6 @@
 //! A find's words field by field, as forms name them: to tell what a change changed and to lay two versions side by side.
 use super::NewFind;
+use crate::journal::{self, Entry};
 
 /// One field: its name in forms, its label, what it holds as typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,16 +52,52 @@ pub fn changes(before: &NewFind, after: &NewFind) -> Vec<(&'static str, String, 
     pairs.filter(|(a, b)| a.value != b.value).map(|(a, b)| (a.label, a.value, b.value)).collect()
 }
 
-/// A change in words for the journal: “changed Mass, g from 12 to 13; Object from … to …”.
-pub fn change_words(before: &NewFind, after: &NewFind) -> String {
+/// A change in words for the journal: “changed Mass, g from 12 to 13; Object from … to …”, and apart from it, for those who
+/// may know it, the exact findspot.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChangeWords {
+    pub open: String,
+    pub findspot: Option<String>,
+}
+
+/// Labels of the fields that tell the exact findspot.
+const FINDSPOT: &[&str] = &["Easting, m", "Northing, m", "Height, m"];
+
+impl ChangeWords {
+    /// What differs between two versions, and what else changed: label, before, after.
+    pub fn of(
+        before: &NewFind,
+        after: &NewFind,
+        also: impl IntoIterator<Item = (&'static str, String, String)>,
+    ) -> Self {
+        let differs = changes(before, after).into_iter().chain(also);
+        let (exact, open): (Vec<_>, Vec<_>) = differs.partition(|(label, _, _)| FINDSPOT.contains(label));
+        let findspot = (!exact.is_empty()).then(|| in_words(exact));
+        let open = match (open.is_empty(), &findspot) {
+            (true, None) => "saved without a change".into(),
+            (true, Some(_)) => "changed the exact findspot".into(),
+            (false, _) => in_words(open),
+        };
+        Self { open, findspot }
+    }
+
+    /// The entries that tell it, like the given one but for words and verb.
+    pub fn entries(self, like: &Entry, said: impl Fn(String) -> String) -> Vec<Entry> {
+        let open = Entry { words: said(self.open), ..like.clone() };
+        let exact = self.findspot.map(|words| Entry { words: said(words), verb: journal::FINDSPOT, ..like.clone() });
+        std::iter::once(open).chain(exact).collect()
+    }
+}
+
+fn in_words(differs: Vec<(&'static str, String, String)>) -> String {
     let shown = |value: String| {
         if value.is_empty() { "nothing".to_owned() } else { format!("“{}”", shorten(&value)) }
     };
-    let parts: Vec<String> = changes(before, after)
+    let parts: Vec<String> = differs
         .into_iter()
         .map(|(label, old, new)| format!("{label} from {} to {}", shown(old), shown(new)))
         .collect();
-    if parts.is_empty() { "saved without a change".into() } else { format!("changed {}", parts.join("; ")) }
+    format!("changed {}", parts.join("; "))
 }
 
 fn shorten(words: &str) -> String {

@@ -157,8 +157,9 @@ pub async fn find_unguarded(tx: &mut Tx, id: FindId) -> Result<Option<Find>> {
 }
 
 /// Notes where a find is, without a movement: for imports.
-pub async fn update_place(tx: &mut Tx, id: FindId, place: PlaceId) -> Result<()> {
-    tx.sql(sql!("UPDATE find SET place_id = $2 WHERE id = $1")).bind(id.0).bind(place.0).run().await?;
+pub async fn update_place(tx: &mut Tx, id: FindId, place: Option<PlaceId>) -> Result<()> {
+    let place = place.map(Uuid::from);
+    tx.sql(sql!("UPDATE find SET place_id = $2 WHERE id = $1")).bind(id.0).bind(place).run().await?;
     Ok(())
 }
 

@@ -73,7 +73,8 @@ pub async fn run(arguments: ImportArguments) -> Result<(), Failure> {
 
 async fn bring(app: &App, mut tx: Tx, asked: Asked) -> Result<(), Failure> {
     let Asked { kind, project, dry_run, choices, now, .. } = &asked;
-    let bytes = tokio::fs::read(&asked.file).await?;
+    let named = |cause| format!("{}: {cause}", asked.file.display());
+    let bytes = tokio::fs::read(&asked.file).await.map_err(named)?;
     let known = plan::known(&mut tx, *project).await?;
     let limits = plan::limits(&app.config);
     let today = now.date_naive();
@@ -102,6 +103,9 @@ async fn bring(app: &App, mut tx: Tx, asked: Asked) -> Result<(), Failure> {
         // Closing waits for every connection that is still out.
         drop(tx);
         report("would be", outcome.counts);
+        if !sound {
+            return Err("nothing can be imported: mend the rows named above".into());
+        }
     } else if sound {
         web::review::settlement_mail::tell_reopened(&app.config, &mut tx, *now).await?;
         tx.commit().await?;
@@ -156,6 +160,9 @@ fn tell<F>(dry: &DryRun<F>) {
 }
 
 fn tell_changes(outcome: &Outcome) {
+    for doubt in &outcome.doubts {
+        println!("look again: {doubt}");
+    }
     for record in &outcome.changes {
         for (field, before, after) in &record.fields {
             println!("{}: {field} from “{before}” to “{after}”", record.number);

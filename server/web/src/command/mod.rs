@@ -12,6 +12,18 @@ use web::config::Config;
 /// A failure with the sentence that is printed.
 pub type Failure = Box<dyn std::error::Error + Send + Sync>;
 
+/// What is said to a verb that is promised and not there yet; taken as it comes.
+#[derive(clap::Args)]
+pub struct NotYet {
+    #[arg(trailing_var_arg = true, allow_hyphen_values = true, hide = true)]
+    _words: Vec<String>,
+}
+
+/// Says that a verb is not there yet.
+pub fn not_yet(verb: &str) -> Result<(), Failure> {
+    Err(format!("“{verb}” is not there yet").into())
+}
+
 /// Serves for real.
 pub async fn serve(settings: Settings) -> Result<(), Failure> {
     log_lines("info");

@@ -188,13 +188,7 @@ fn conflicts(
 ) -> Vec<(&'static str, Vec<String>)> {
     let circle = |set: Vec<usize>| {
         let numbers: Vec<&str> = set.iter().map(|&n| shown.contexts[n].number.as_str()).collect();
-        match numbers.as_slice() {
-            [one] => format!("Context {one} is recorded as later than itself."),
-            all => format!(
-                "{} lead to each other in a circle: at least one relation between them is wrong.",
-                words::joined(all)
-            ),
-        }
+        words::circle(&numbers)
     };
     let circles: Vec<String> = shown.graph.contradictions().into_iter().map(circle).collect();
     let phases: Vec<String> = drawing.map_or(Vec::new(), |drawing| drawing.phase_conflicts.clone());

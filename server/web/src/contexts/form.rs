@@ -1,5 +1,7 @@
 //! The form of a context, with the numbers of its neighbours.
 use super::show::load;
+use super::site::Ground;
+use super::words::circle;
 use crate::conflict::Conflict;
 use crate::context::Ctx;
 use crate::error::Answer;
@@ -72,7 +74,8 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Co
     relate(&mut tx, project, id, &relations).await?;
     journal::append(&mut tx, &entry(&ctx, project, id, format!("entered context {}", new.number)), ctx.now)
         .await?;
-    ctx.finish(tx, &posted, &links::context(id), &format!("Context {} is entered.", new.number)).await
+    let told = with_circles(&mut tx, project, id, format!("Context {} is entered.", new.number)).await?;
+    ctx.finish(tx, &posted, &links::context(id), &told).await
 }
 
 pub(super) async fn edit(ctx: Ctx, Path(id): Path<ContextId>) -> Answer {
@@ -109,9 +112,24 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<ContextId>, posted: Posted<C
         contexts::delete_relation(&mut tx, id, old.id).await?;
     }
     relate(&mut tx, context.project_id, id, &relations).await?;
-    let words = format!("changed context {}", context.number);
+    let differs = contexts::changes(&context.as_new(), &new);
+    let differs = differs.iter().map(|(label, before, after)| format!("{label} from “{before}” to “{after}”"));
+    let words = [format!("changed context {}", context.number)].into_iter().chain(differs);
+    let words = words.collect::<Vec<_>>().join("; ");
     journal::append(&mut tx, &entry(&ctx, context.project_id, id, words), ctx.now).await?;
-    ctx.finish(tx, &posted, &links::context(id), "The context is saved.").await
+    let told = with_circles(&mut tx, context.project_id, id, "The context is saved.".into()).await?;
+    ctx.finish(tx, &posted, &links::context(id), &told).await
+}
+
+/// What is told once a context is saved, and whether it is now later than itself.
+async fn with_circles(tx: &mut Tx, project: ProjectId, id: ContextId, told: String) -> Answer<String> {
+    let ground = Ground::load(tx, project, None).await?;
+    let own = ground.place(id);
+    let circles = ground.graph.contradictions().into_iter().filter(|set| own.is_some_and(|own| set.contains(&own)));
+    let said = circles.map(|set| {
+        circle(&set.into_iter().map(|n| ground.contexts[n].number.as_str()).collect::<Vec<_>>())
+    });
+    Ok([told].into_iter().chain(said).collect::<Vec<_>>().join(" "))
 }
 
 /// What parts the numbers of several neighbours.

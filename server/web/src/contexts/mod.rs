@@ -18,6 +18,8 @@ mod site;
 pub(crate) mod termini;
 mod words;
 
+pub(crate) use words::circle;
+
 use crate::routes::Routes;
 use domain::permission::Action;
 

@@ -12,6 +12,17 @@ pub(super) fn joined(names: &[&str]) -> String {
     }
 }
 
+/// Says of contexts that lead to each other that they do.
+pub(crate) fn circle(numbers: &[&str]) -> String {
+    match numbers {
+        [one] => format!("Context {one} is recorded as later than itself."),
+        all => format!(
+            "{} lead to each other in a circle: at least one relation between them is wrong.",
+            joined(all)
+        ),
+    }
+}
+
 /// What is wrong with the date of a context, each in a sentence.
 pub(super) fn conflicts(ground: &Ground, site: &SiteDating, context: usize) -> Vec<String> {
     let date = site.of(context);

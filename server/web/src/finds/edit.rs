@@ -14,14 +14,14 @@ use domain::dispatch::Change;
 use domain::finds::RecoveredState;
 use domain::ids::FindId;
 use store::Tx;
-use store::finds::fields::{change_words, fields};
+use store::finds::fields::{ChangeWords, fields};
 use store::finds::quantity::{NewEvent, Part, insert_event};
 use store::finds::{Find, NewFind};
 
 pub(super) async fn edit(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     let mut tx = ctx.read().await?;
     let find = ctx.find(&mut tx, id).await?;
-    let form = FindForm::of(&find.as_new(), find.context_number.as_deref(), find.revision);
+    let form = FindForm::of(&seen(&ctx, &find), find.context_number.as_deref(), find.revision);
     Ok(ok(page(&ctx, &mut tx, &find, form).await?).into_response())
 }
 
@@ -39,7 +39,7 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Find
         return clash(&ctx, &mut tx, &find, form).await;
     }
     let materials = store::projects::list_materials(&mut tx, find.project_id).await?;
-    let new = match form.parse(&mut tx, find.project_id, &materials, ctx.now.date_naive()).await? {
+    let mut new = match form.parse(&mut tx, find.project_id, &materials, ctx.now.date_naive()).await? {
         Ok(new) => new,
         Err(errors) => {
             form.take.clear();
@@ -48,11 +48,24 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Find
             return Ok(again(page).into_response());
         }
     };
-    save(&ctx, &mut tx, &find, &new).await?;
+    if !ctx.actor.sees_findspot(find.project_id) {
+        (new.easting_m, new.northing_m, new.height_m) = (find.easting_m, find.northing_m, find.height_m);
+    }
+    let context = domain::finds::number::normal(&form.context).unwrap_or_default();
+    save(&ctx, &mut tx, &find, &new, context).await?;
     ctx.finish(tx, &posted, &links::find(id), "The find is saved.").await
 }
 
-async fn save(ctx: &Ctx, tx: &mut Tx, find: &Find, new: &NewFind) -> Answer<()> {
+/// A find as its form may show it: without coordinates for whoever may not know the exact findspot.
+fn seen(ctx: &Ctx, find: &Find) -> NewFind {
+    let mut seen = find.as_new();
+    if !ctx.actor.sees_findspot(find.project_id) {
+        (seen.easting_m, seen.northing_m, seen.height_m) = (None, None, None);
+    }
+    seen
+}
+
+async fn save(ctx: &Ctx, tx: &mut Tx, find: &Find, new: &NewFind, context: String) -> Answer<()> {
     let before = find.as_new();
     store::finds::update(tx, find, new, find.revision).await?;
     if before.quantity != new.quantity || before.weight_g != new.weight_g {
@@ -71,13 +84,16 @@ async fn save(ctx: &Ctx, tx: &mut Tx, find: &Find, new: &NewFind) -> Answer<()> 
         insert_event(tx, &event, ctx.actor.person, ctx.now).await?;
     }
     store::finds::progress::refresh(tx, find.id, ctx.now).await?;
-    let entry = find_entry(ctx, find, "changed", change_words(&before, new));
-    Ok(store::journal::append(tx, &entry, ctx.now).await?)
+    let moved = (before.context != new.context)
+        .then(|| ("Context", find.context_number.clone().unwrap_or_default(), context));
+    let told = ChangeWords::of(&before, new, moved);
+    let entries = told.entries(&find_entry(ctx, find, "changed", String::new()), |words| words);
+    Ok(store::journal::append_all(tx, &entries, ctx.now).await?)
 }
 
 /// Both versions side by side; a field asked for is taken over from the kept one.
 async fn clash(ctx: &Ctx, tx: &mut Tx, find: &Find, mut form: FindForm) -> Answer<Response> {
-    let kept = fields(&find.as_new());
+    let kept = fields(&seen(ctx, find));
     if let Some(field) = kept.iter().find(|field| field.name == form.take) {
         form.set(field.name, field.value.clone());
     }
@@ -103,5 +119,6 @@ async fn page(ctx: &Ctx, tx: &mut Tx, find: &Find, form: FindForm) -> Answer<For
         conflict: None,
         materials: store::projects::list_materials(tx, find.project_id).await?,
         states: RecoveredState::ALL,
+        tells_findspot: ctx.actor.sees_findspot(find.project_id),
     })
 }

@@ -1,6 +1,7 @@
 //! The form of a find: strings as typed, and what they parse to.
 use crate::form::Errors;
 use domain::finds::RecoveredState;
+use domain::finds::material::is_human_remains;
 use domain::ids::{ContextId, ProjectId};
 use store::Tx;
 use store::finds::NewFind;
@@ -158,7 +159,10 @@ impl FindForm {
             condition_note: errors.text("condition_note", &self.condition_note),
             accession_number: errors.line("accession_number", &self.accession_number),
             note: errors.text("note", &self.note),
-            restricted: self.restricted == "yes",
+            restricted: match self.restricted.as_str() {
+                "" => is_human_remains(&self.material),
+                said => said == "yes",
+            },
             place: None,
         };
         if bulk && quantity == 0 && new.weight_g.is_none() {

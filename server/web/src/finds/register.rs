@@ -29,6 +29,8 @@ pub(super) struct FormPage {
     pub conflict: Option<Conflict>,
     pub materials: Vec<Material>,
     pub states: &'static [RecoveredState],
+    /// Whether coordinates are among the fields.
+    pub tells_findspot: bool,
 }
 
 pub(super) async fn new(ctx: Ctx, Path(code): Path<String>, Asked(mut form): Asked<FindForm>) -> Answer {
@@ -85,5 +87,6 @@ async fn page(ctx: &Ctx, tx: &mut Tx, project: ProjectId, code: &str, form: Find
         conflict: None,
         materials: store::projects::list_materials(tx, project).await?,
         states: RecoveredState::ALL,
+        tells_findspot: true,
     })
 }

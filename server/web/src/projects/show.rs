@@ -31,6 +31,7 @@ pub(super) async fn show(ctx: Ctx, Path(code): Path<String>) -> Answer {
         finds: member.grants(Action::ListFinds),
         restricted: member.restricted,
         opinions: member.grants(Action::ViewOpinions),
+        findspot: member.findspot,
     };
     let journal = store::journal::list_of_project(&mut tx, member.project, told, 20).await?;
     let chrome = ctx.chrome_in(member.project);

@@ -1,14 +1,14 @@
 //! A finds register into the project: new numbers are registered, known ones updated, all or nothing.
 use super::{Changed, Counts, Outcome};
 use domain::Instant;
-use domain::finds::material::UNKNOWN;
+use domain::finds::material::{UNKNOWN, is_human_remains};
 use domain::ids::{ContextId, FindId, ImportRunId, PersonId, PlaceId, ProjectId};
 use domain::review::Reopened;
 use register::check::{DryRun, FindRow};
 use register::field::FindField as F;
 use std::collections::HashMap;
 use store::contexts::NewContext;
-use store::finds::fields::{change_words, changes};
+use store::finds::fields::{ChangeWords, changes};
 use store::finds::{Find, NewFind};
 use store::imports::{self, Change};
 use store::journal::{self, Entry};
@@ -34,7 +34,10 @@ pub async fn apply_finds(tx: &mut Tx, import: &Import, run: &DryRun<F>, dry: boo
     if !dry {
         make_missing(tx, import, run).await?;
     }
-    let ground = Ground::load(tx, import.project).await?;
+    let mut ground = Ground::load(tx, import.project).await?;
+    if dry {
+        ground.imagine(import, run);
+    }
     let mut counts = Counts::default();
     let mut added = Vec::new();
     let mut told = Vec::new();
@@ -53,16 +56,17 @@ pub async fn apply_finds(tx: &mut Tx, import: &Import, run: &DryRun<F>, dry: boo
                 }
                 counts.changed += 1;
                 let (after, note) = without_what_is_out(tx, &before, after).await?;
-                told.push(changed(&before, &after, &ground, note.clone()));
+                let moved = ground.moved(&before.as_new(), &after);
                 if !dry {
-                    kept.push(update(tx, import, (&before, &after), &note).await?);
+                    kept.push(update(tx, import, (&before, &after), &moved, &note).await?);
                 }
+                told.push(changed(&before, &after, moved, note));
             }
         }
     }
     counts.added = added.len() as i64;
     if dry {
-        return Ok(Outcome { counts, changes: told });
+        return Ok(Outcome { counts, changes: told, ..Outcome::default() });
     }
     let ids = store::finds::insert_many(tx, import.project, &added, import.by, import.now).await?;
     kept.extend(ids.into_iter().map(|id| Change { record_id: id.0, before: None, revision: 1 }));
@@ -74,7 +78,7 @@ pub async fn apply_finds(tx: &mut Tx, import: &Import, run: &DryRun<F>, dry: boo
     let entry =
         Entry { project: Some(import.project), verb: "imported", words, by: import.by, ..Entry::default() };
     journal::append(tx, &entry, import.now).await?;
-    Ok(Outcome { counts, changes: told })
+    Ok(Outcome { counts, changes: told, ..Outcome::default() })
 }
 
 /// What is out is counted where it is: the register and the dispatch would no longer agree. With the words that say so.
@@ -89,18 +93,9 @@ async fn without_what_is_out(tx: &mut Tx, before: &Find, mut after: NewFind) -> 
     Ok((after, String::new()))
 }
 
-fn changed(before: &Find, after: &NewFind, ground: &Ground, note: String) -> Changed {
-    let old = before.as_new();
-    let mut fields = changes(&old, after);
-    let context =
-        |id: Option<ContextId>| id.and_then(|id| ground.numbers.get(&id).cloned()).unwrap_or_default();
-    let place = |id: Option<PlaceId>| id.and_then(|id| ground.paths.get(&id).cloned()).unwrap_or_default();
-    if old.context != after.context {
-        fields.push(("Context", context(old.context), context(after.context)));
-    }
-    if old.place != after.place {
-        fields.push(("Place", place(old.place), place(after.place)));
-    }
+fn changed(before: &Find, after: &NewFind, moved: Vec<Difference>, note: String) -> Changed {
+    let mut fields = changes(&before.as_new(), after);
+    fields.extend(moved);
     Changed { number: before.number.clone(), fields, note }
 }
 
@@ -108,25 +103,26 @@ async fn update(
     tx: &mut Tx,
     import: &Import,
     (before, after): (&Find, &NewFind),
+    moved: &[Difference],
     note: &str,
 ) -> Result<Change> {
     store::finds::update(tx, before, after, before.revision).await?;
-    if let (Some(place), true) = (after.place, after.place != before.as_new().place) {
-        store::finds::update_place(tx, before.id, place).await?;
+    if after.place != before.as_new().place {
+        store::finds::update_place(tx, before.id, after.place).await?;
     }
-    let entry = Entry {
+    let like = Entry {
         project: Some(import.project),
         find: Some(before.id),
-        context: None,
         verb: "imported",
-        words: [&format!("by import, {}", change_words(&before.as_new(), after)), note]
-            .into_iter()
-            .filter(|words| !words.is_empty())
-            .collect::<Vec<_>>()
-            .join("; "),
         by: import.by,
+        ..Entry::default()
     };
-    journal::append(tx, &entry, import.now).await?;
+    let told = ChangeWords::of(&before.as_new(), after, moved.to_vec());
+    let mut entries = told.entries(&like, |words| format!("by import, {words}"));
+    if let Some(first) = entries.first_mut().filter(|_| !note.is_empty()) {
+        first.words = format!("{}; {note}", first.words);
+    }
+    journal::append_all(tx, &entries, import.now).await?;
     let counts = (before.quantity, after.quantity);
     let why = (Reopened::Count, "By import of a register.");
     reopenings::insert_of_count(tx, before.id, counts, why, import.by, import.now).await?;
@@ -153,7 +149,7 @@ async fn make_missing(tx: &mut Tx, import: &Import, run: &DryRun<F>) -> Result<(
 }
 
 /// Contexts by number, places by folded path, and the way back.
-struct Ground {
+pub(super) struct Ground {
     contexts: HashMap<String, ContextId>,
     numbers: HashMap<ContextId, String>,
     places: HashMap<String, PlaceId>,
@@ -161,7 +157,7 @@ struct Ground {
 }
 
 impl Ground {
-    async fn load(tx: &mut Tx, project: ProjectId) -> Result<Self> {
+    pub(super) async fn load(tx: &mut Tx, project: ProjectId) -> Result<Self> {
         let contexts = store::contexts::list(tx, project, "", i64::MAX).await?;
         let places = store::places::list(tx, project).await?;
         Ok(Self {
@@ -170,6 +166,40 @@ impl Ground {
             places: places.iter().map(|p| (domain::words::fold(&p.path), p.id)).collect(),
             paths: places.into_iter().map(|p| (p.id, p.path)).collect(),
         })
+    }
+}
+
+/// Label, before, after.
+type Difference = (&'static str, String, String);
+
+impl Ground {
+    /// Adds what a dry run does not make.
+    fn imagine(&mut self, import: &Import, run: &DryRun<F>) {
+        for missing in &run.missing_contexts {
+            let id = ContextId::new(import.now);
+            self.contexts.insert(missing.word.clone(), id);
+            self.numbers.insert(id, missing.word.clone());
+        }
+        for missing in &run.missing_places {
+            let id = PlaceId::new(import.now);
+            self.places.insert(domain::words::fold(&missing.word), id);
+            self.paths.insert(id, missing.word.clone());
+        }
+    }
+
+    /// Where a find was laid to by another context or place.
+    pub(super) fn moved(&self, before: &NewFind, after: &NewFind) -> Vec<Difference> {
+        let context =
+            |id: Option<ContextId>| id.and_then(|id| self.numbers.get(&id).cloned()).unwrap_or_default();
+        let place = |id: Option<PlaceId>| id.and_then(|id| self.paths.get(&id).cloned()).unwrap_or_default();
+        let mut moved = Vec::new();
+        if before.context != after.context {
+            moved.push(("Context", context(before.context), context(after.context)));
+        }
+        if before.place != after.place {
+            moved.push(("Place", place(before.place), place(after.place)));
+        }
+        moved
     }
 }
 
@@ -210,8 +240,7 @@ fn merged(mut find: NewFind, row: &FindRow, ground: &Ground) -> NewFind {
     find.fragments = row.whole(F::Fragments).or(find.fragments);
     find.recovered_on = row.day(F::RecoveredOn).or(find.recovered_on);
     find.recovered_state = row.state(F::State).unwrap_or(find.recovered_state);
-    let remains = matches!(find.material.as_str(), "cremated_bone" | "inhumed_bone");
-    find.restricted = row.truth(F::Restricted).unwrap_or(find.restricted || remains);
+    find.restricted = row.truth(F::Restricted).unwrap_or(find.restricted || is_human_remains(&find.material));
     find.context = row.words(F::Context).and_then(|n| ground.contexts.get(n).copied()).or(find.context);
     let place = row.words(F::Place).map(domain::words::fold);
     find.place = place.and_then(|path| ground.places.get(&path).copied()).or(find.place);

@@ -44,6 +44,16 @@ pub struct Outcome {
     pub counts: Counts,
     /// The records it changes, in the order of the register.
     pub changes: Vec<Changed>,
+    /// What does not fit what is known, in sentences; it keeps nothing from being imported.
+    pub doubts: Vec<String>,
+}
+
+impl Outcome {
+    /// A mark of it: the same outcome has the same.
+    fn mark(&self) -> String {
+        use sha2::Digest;
+        sha2::Sha256::digest(format!("{self:?}")).iter().map(|byte| format!("{byte:02x}")).collect()
+    }
 }
 
 /// A record that is there already and changes.

@@ -39,7 +39,7 @@ pub async fn known(tx: &mut Tx, project: ProjectId) -> Result<Known> {
         for word in material.words.split(',') {
             known.materials.insert(fold(word), material.code.clone());
         }
-        if matches!(material.code.as_str(), "cremated_bone" | "inhumed_bone") {
+        if domain::finds::material::is_human_remains(&material.code) {
             known.human_remains.insert(material.code);
         }
     }

@@ -60,6 +60,9 @@ struct PlanView {
     missing_contexts: Vec<Missing>,
     missing_places: Vec<Missing>,
     may_apply: bool,
+    /// Mark of the outcome that is shown.
+    mark: String,
+    doubts: Vec<String>,
 }
 
 /// A column with what it is taken for.
@@ -107,7 +110,15 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted
     Ok(ctx.lead_on(&links::import(id), "Tried again with your choices; nothing is imported yet."))
 }
 
-pub(super) async fn apply(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<Pairs>) -> Answer {
+/// What the page showed when its button was pressed.
+#[derive(Debug, Clone, Default, serde::Deserialize)]
+#[serde(default)]
+pub(super) struct Shown {
+    /// Mark of the outcome.
+    shown: String,
+}
+
+pub(super) async fn apply(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<Shown>) -> Answer {
     let mut tx = ctx.write().await?;
     if let Some(reply) = ctx.repeated(&mut tx, &posted).await? {
         return Ok(reply);
@@ -122,11 +133,11 @@ pub(super) async fn apply(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<
         by: Some(ctx.actor.person),
         now: ctx.now,
     };
-    let counts = if run.kind == "finds" {
+    let outcome = if run.kind == "finds" {
         match finds_plan(&ctx, &mut tx, &run).await? {
             Ok(plan) if plan.dry.may_apply() => {
                 remember(&mut tx, &run, &plan).await?;
-                Some(apply_finds(&mut tx, &import, &plan.dry, false).await?.counts)
+                Some(apply_finds(&mut tx, &import, &plan.dry, false).await?)
             }
             _ => None,
         }
@@ -134,15 +145,23 @@ pub(super) async fn apply(ctx: Ctx, Path(id): Path<ImportRunId>, posted: Posted<
         match contexts_plan(&ctx, &mut tx, &run).await? {
             Ok(plan) if plan.dry.may_apply() => {
                 remember(&mut tx, &run, &plan).await?;
-                Some(apply_contexts(&mut tx, &import, &plan.dry, false).await?.counts)
+                Some(apply_contexts(&mut tx, &import, &plan.dry, false).await?)
             }
             _ => None,
         }
     };
-    let Some(counts) = counts else {
+    let Some(outcome) = outcome else {
         drop(tx);
         return Ok(ctx.lead_on(&links::import(id), "Nothing was imported: the problems below come first."));
     };
+    if posted.form.shown != outcome.mark() {
+        drop(tx);
+        return Ok(ctx.lead_on(
+            &links::import(id),
+            "Nothing was imported: the project has changed since this register was tried. Below is what would happen now.",
+        ));
+    }
+    let counts = outcome.counts;
     let told = format!(
         "Imported: {} added, {} changed, {} as they were.",
         counts.added, counts.changed, counts.unchanged
@@ -256,6 +275,8 @@ fn view<F: Field>(plan: &Plan<F>, outcome: &Outcome, choices: &Choices) -> PlanV
         missing_contexts: dry.missing_contexts.clone(),
         missing_places: dry.missing_places.clone(),
         may_apply: dry.may_apply(),
+        mark: outcome.mark(),
+        doubts: outcome.doubts.clone(),
     }
 }
 

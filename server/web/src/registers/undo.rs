@@ -1,4 +1,5 @@
 //! An import taken back, whole or not at all.
+use super::apply_finds::Ground;
 use crate::context::Ctx;
 use crate::error::{Answer, AppError};
 use crate::form::Posted;
@@ -8,6 +9,8 @@ use domain::Instant;
 use domain::ids::{ContextId, FindId, ImportRunId, PersonId};
 use domain::review::Reopened;
 use store::contexts::NewContext;
+use store::finds::fields::ChangeWords;
+use store::finds::{Find, NewFind};
 use store::imports::{self, Run};
 use store::journal::{self, Entry};
 use store::review::reopenings;
@@ -68,19 +71,27 @@ async fn finds(
 ) -> Result<Result<(), String>, StoreError> {
     let gone_on = imports::count_gone_on(tx, run.id).await?;
     if gone_on > 0 {
+        let finds = if gone_on == 1 { "find of this import has" } else { "finds of this import have" };
         return Ok(Err(format!(
-            "{gone_on} finds of this import have been worked on or changed since, so it cannot be undone as a whole."
+            "{gone_on} {finds} been worked on or changed since, so it cannot be undone as a whole."
         )));
     }
+    let ground = Ground::load(tx, run.project_id).await?;
     for change in imports::list_changes(tx, run.id).await? {
         let id = FindId(change.record_id);
         match change.before {
             None => imports::delete_added_find(tx, id).await?,
             Some(words) => {
-                let before = imports::from_words(&words)?;
+                let mut before = imports::from_words(&words)?;
                 let find = store::finds::find_unguarded(tx, id).await?.ok_or(StoreError::Dangling)?;
+                let since = run.applied_at.unwrap_or(now);
+                if store::places::is_moved_since(tx, id, since).await? {
+                    before.place = find.as_new().place;
+                }
                 store::finds::update(tx, &find, &before, find.revision).await?;
+                store::finds::update_place(tx, id, before.place).await?;
                 store::finds::progress::refresh(tx, id, now).await?;
+                tell(tx, &find, &before, &ground, (by, now)).await?;
                 let counts = (find.quantity, before.quantity);
                 let why = (Reopened::Count, "The import of a register was undone.");
                 reopenings::insert_of_count(tx, id, counts, why, by, now).await?;
@@ -88,6 +99,27 @@ async fn finds(
         }
     }
     Ok(Ok(()))
+}
+
+/// Writes into the journal of a find what the undoing changed back.
+async fn tell(
+    tx: &mut Tx,
+    find: &Find,
+    after: &NewFind,
+    ground: &Ground,
+    (by, now): (Option<PersonId>, Instant),
+) -> Result<(), StoreError> {
+    let like = Entry {
+        project: Some(find.project_id),
+        find: Some(find.id),
+        verb: "undone",
+        by,
+        ..Entry::default()
+    };
+    let before = find.as_new();
+    let told = ChangeWords::of(&before, after, ground.moved(&before, after));
+    let entries = told.entries(&like, |words| format!("by undoing an import, {words}"));
+    journal::append_all(tx, &entries, now).await
 }
 
 async fn contexts(tx: &mut Tx, run: &Run) -> Result<Result<(), String>, StoreError> {

@@ -29,6 +29,7 @@ use more_lines::MoreLines;
 use next_action::NextAction;
 use record_line::RecordLine;
 use store::Tx;
+use store::journal::Told;
 use store::finds::Find;
 use store::journal::Line;
 use store::places::Movement;
@@ -136,6 +137,11 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
     let records =
         if may.conservation { store::work::records::list_of_find(&mut tx, id).await? } else { Vec::new() };
     let more = more_lines::of(&mut tx, id, &records).await?;
+    let told = Told {
+        opinions: may.read_opinions,
+        findspot: ctx.actor.sees_findspot(find.project_id),
+        ..Told::default()
+    };
     let page = FindPage {
         chrome: ctx.chrome_in(find.project_id),
         what: what(&find),
@@ -164,7 +170,7 @@ pub(super) async fn show(ctx: Ctx, Path(id): Path<FindId>) -> Answer {
         runs,
         pictures: Picture::all_of(&mut tx, &find).await?,
         movements: store::places::list_movements(&mut tx, id).await?,
-        journal: store::journal::list_of_find(&mut tx, id, may.read_opinions, LINES).await?,
+        journal: store::journal::list_of_find(&mut tx, id, told, LINES).await?,
         may,
         find,
     };
