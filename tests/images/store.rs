@@ -58,10 +58,11 @@ on_both_engines! {
         assert!(!images::insert_find(&mut tx, ids[0], find).await.unwrap());
     }
 
-    async fn a_photograph_is_seen_by_whoever_sees_one_of_its_finds(site: Site) {
+    async fn a_photograph_is_seen_by_whoever_sees_one_of_its_finds_and_may_see_every_restricted_one(site: Site) {
         let foreign = Site::named(&site.db, FOREIGN).await;
         let open = site.find("61").add().await;
         let bone = site.find("62").restricted().add().await;
+        site.clear(Role::Lead).await;
         site.assign(&[open]).await;
         let mut tx = site.db.write().await.unwrap();
         let of_open = add(&mut tx, &site, "aa", &[open]).await;
@@ -71,9 +72,10 @@ on_both_engines! {
         tx.commit().await.unwrap();
         let mut tx = site.db.read().await.unwrap();
         for (role, expected) in [
-            (Role::Conservator, [true, false, true, true]),
-            (Role::Manager, [true, false, true, false]),
-            (Role::Specialist, [true, false, true, false]),
+            (Role::Conservator, [true, false, false, true]),
+            (Role::Lead, [true; 4]),
+            (Role::Manager, [true, false, false, false]),
+            (Role::Specialist, [true, false, false, false]),
             (Role::Reader, [false; 4]),
         ] {
             for (id, expected) in [of_open, of_bone, of_both, loose].into_iter().zip(expected) {
@@ -82,6 +84,13 @@ on_both_engines! {
         }
         assert!(!seen(&mut tx, &foreign, Role::Lead, of_open).await);
         assert!(!seen(&mut tx, &foreign, Role::Lead, loose).await);
+        let listed = async |tx: &mut Tx, role: Role| {
+            let actor = site.actor(role).await;
+            let find = store::finds::find_visible(tx, &actor, open).await.unwrap().unwrap();
+            images::list_seen(tx, &find).await.unwrap().iter().map(|image| image.id).collect::<Vec<_>>()
+        };
+        assert_eq!(listed(&mut tx, Role::Manager).await, [of_open]);
+        assert_eq!(listed(&mut tx, Role::Lead).await, [of_open, of_both]);
     }
 
     async fn words_saved_by_somebody_else_are_not_overwritten(site: Site) {

@@ -48,6 +48,8 @@ at_both_widths! {
         browser.choose("Material", "Iron").await;
         browser.press("Show").await;
         browser.assert_silent("beaker").await;
+        browser.assert_says("Finds: headline stage dry clean; material Iron").await;
+        browser.unfold("Filter and search").await;
         browser.fill("Keep this filter as", "iron to clean").await;
         browser.press("Keep").await;
         browser.assert_says("The filter “iron to clean” is kept").await;

@@ -82,6 +82,7 @@ crate::text_enum! {
         Join = "join", "pieces were joined";
         Split = "split", "pieces were taken out";
         Xray = "xray", "there is a new X-ray";
+        Opinion = "opinion", "an opinion came or was revised";
     }
 }
 

@@ -14,7 +14,7 @@ use subtle::ConstantTimeEq;
 /// Longest single line.
 pub const LINE: usize = 200;
 /// Largest whole number that is believed.
-const MOST: i64 = 1_000_000_000;
+const MOST: i64 = domain::finds::limits::MOST_PIECES;
 /// Years that are believed of work and finds of today.
 const YEARS: std::ops::Range<i32> = 1700..2200;
 /// Longest running text.

@@ -1,4 +1,5 @@
 //! What a find is: its number, material and state as it left the ground.
+pub mod limits;
 pub mod material;
 pub mod number;
 

@@ -13,7 +13,8 @@ crate::text_enum! {
         AuthorisedLevel = "authorised_level", "authorised cleaning level";
         /// Metal is X-rayed before it is cleaned (English Heritage 2006, guidelines on X-radiography, preface).
         XrayFirst = "xray_first", "X-ray first";
-        /// What came damp from the ground is never packed dry without a finished drying run (common practice, no source).
+        /// What came damp from the ground, from a bath or from washing is never packed dry before it is dried (common practice,
+        /// no source).
         DriedFirst = "dried_first", "finished drying first";
     }
 }
@@ -48,6 +49,8 @@ pub struct Attempt {
     pub mixture: Option<String>,
     /// The mixture of a standing authorisation that names this class of find, by its key, where one is called upon.
     pub standing_mixture: Option<String>,
+    /// Pieces of a bulk find that are to go through; `None` is all of it.
+    pub pieces: Option<i64>,
 }
 
 impl Gate {
@@ -63,7 +66,7 @@ impl Gate {
             Gate::AuthorisedLevel => "No cleaning level with a stop-point has been authorised for this find.",
             Gate::XrayFirst => "This find is X-rayed before it is cleaned.",
             Gate::DriedFirst => {
-                "This find left the ground, or a bath, damp or wet: finish its drying before it is packed."
+                "This find left the ground, a bath or its washing damp or wet: finish its drying before it is packed."
             }
         }
     }
@@ -96,7 +99,9 @@ impl Gate {
         }
         let progress = &facts.progress;
         match self {
-            Gate::DryCleanFirst => progress.is_settled(Stage::DryClean),
+            Gate::DryCleanFirst => {
+                progress.is_settled(Stage::DryClean) || attempt.is_ahead_of(progress, Stage::DryClean)
+            }
             Gate::TestedMixture => match (&attempt.mixture, &attempt.standing_mixture) {
                 (Some(mixture), Some(standing)) if mixture == standing => true,
                 (Some(mixture), _) => facts.accepted_mixtures.contains(mixture),
@@ -110,7 +115,10 @@ impl Gate {
             Gate::XrayFirst => progress.is_settled(Stage::Xray),
             Gate::DriedFirst => match (facts.recovered_state, facts.baths) {
                 (_, Baths::Now) => false,
-                (RecoveredState::Dry | RecoveredState::Unknown, Baths::Never) => true,
+                _ if attempt.is_ahead_of(progress, Stage::Drying) => true,
+                (RecoveredState::Dry | RecoveredState::Unknown, Baths::Never) => {
+                    !progress.was_washed() || progress.is_settled(Stage::Drying)
+                }
                 _ => progress.state(Stage::Drying) == StageState::Done,
             },
         }
@@ -120,7 +128,14 @@ impl Gate {
 impl Attempt {
     /// An attempt at a stage where no mixture plays a part.
     pub fn plain(stage: Stage) -> Self {
-        Self { stage, mixture: None, standing_mixture: None }
+        Self { stage, mixture: None, standing_mixture: None, pieces: None }
+    }
+
+    /// Whether more pieces have been through an earlier stage than through this one, so many as are to go through now.
+    fn is_ahead_of(&self, progress: &Progress, earlier: Stage) -> bool {
+        self.pieces.is_some_and(|pieces| {
+            progress.quantity_done(earlier) - progress.quantity_done(self.stage) >= pieces
+        })
     }
 
     /// The gates of the route that stop this attempt, all of them.

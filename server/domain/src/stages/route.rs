@@ -123,6 +123,16 @@ impl Progress {
             .unwrap_or((Stage::Finished, StageState::Done))
     }
 
+    /// How many pieces have been through a stage.
+    pub fn quantity_done(&self, stage: Stage) -> i64 {
+        self.marks.iter().find(|mark| mark.stage == stage).map_or(0, |mark| mark.quantity_done)
+    }
+
+    /// Whether wet cleaning has begun on it.
+    pub fn was_washed(&self) -> bool {
+        matches!(self.state(Stage::WetClean), StageState::InHand | StageState::Done)
+    }
+
     /// Whether the stage is behind the find.
     pub fn is_settled(&self, stage: Stage) -> bool {
         matches!(self.state(stage), StageState::Done | StageState::NotNeeded)

@@ -10,6 +10,7 @@ use crate::values::number::{self, Evidence, NotANumber};
 use crate::values::words::{self, one_line, prose, says_nothing, says_unknown};
 use crate::values::{DateOrder, Decimal, date};
 use chrono::NaiveDate;
+use domain::finds::limits::{LENGTH_MM, MASS_G, MOST_PIECES, POSITION_M};
 use std::sync::Arc;
 
 /// A column and its conventions.
@@ -250,9 +251,10 @@ impl<F: Field> Column<F> {
                 return match value {
                     _ if written.unit.is_some() => Err(Trouble::NotANumber { shown: shown() }),
                     value if value < 0.0 => Err(Trouble::Negative { shown: shown() }),
-                    value if value.fract() != 0.0 || value > 1e12 => {
-                        Err(Trouble::NotWhole { shown: shown() })
+                    value if value > MOST_PIECES as f64 => {
+                        Err(Trouble::TooLarge { shown: shown(), most: MOST_PIECES.to_string() })
                     }
+                    value if value.fract() != 0.0 => Err(Trouble::NotWhole { shown: shown() }),
                     value => Ok(Value::Whole(value as i64)),
                 };
             }
@@ -263,6 +265,9 @@ impl<F: Field> Column<F> {
         match self.shape {
             Shape::Size(_) if value < 0.0 => Err(Trouble::Negative { shown: shown() }),
             Shape::Percent if !(0.0..=100.0).contains(&value) => Err(Trouble::NotAShare { shown: shown() }),
+            _ if value.abs() > most(kept) => {
+                Err(Trouble::TooLarge { shown: shown(), most: crate::table::plain(most(kept)) })
+            }
             _ => Ok(Value::Size(value)),
         }
     }
@@ -377,5 +382,14 @@ fn not_a_number(why: NotANumber, shown: &str) -> Trouble {
         NotANumber::Several => Trouble::Several { shown },
         NotANumber::Limit => Trouble::Limit { shown },
         NotANumber::Other => Trouble::NotANumber { shown },
+    }
+}
+
+/// The most that is believed of a measure kept in a unit.
+fn most(kept: Unit) -> f64 {
+    match kept {
+        Unit::Gram => *MASS_G.end(),
+        Unit::Millimetre => *LENGTH_MM.end(),
+        _ => *POSITION_M.end(),
     }
 }

@@ -68,6 +68,8 @@ pub enum Trouble {
     NotWhole { shown: String },
     #[error("“{shown}” is below zero.")]
     Negative { shown: String },
+    #[error("“{shown}” is too large; {most} is the most.")]
+    TooLarge { shown: String, most: String },
     #[error("“{shown}” is not between 0 and 100 %.")]
     NotAShare { shown: String },
     #[error("“{shown}” is not in a unit of {wanted}.")]
@@ -190,6 +192,7 @@ impl Trouble {
         match self {
             NotWhole { .. } => "Type a whole number.".into(),
             Negative { .. } => "Type it without the minus sign, or leave the cell empty.".into(),
+            TooLarge { .. } => "Look at the number and its unit again.".into(),
             NotAShare { .. } => "Type how much is there in per cent, such as 80.".into(),
             WrongUnit { .. } => "Check that the column is matched to the right field.".into(),
             About { .. } => "Put “about” in the note if it matters.".into(),

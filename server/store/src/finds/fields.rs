@@ -84,7 +84,8 @@ impl ChangeWords {
     /// The entries that tell it, like the given one but for words and verb.
     pub fn entries(self, like: &Entry, said: impl Fn(String) -> String) -> Vec<Entry> {
         let open = Entry { words: said(self.open), ..like.clone() };
-        let exact = self.findspot.map(|words| Entry { words: said(words), verb: journal::FINDSPOT, ..like.clone() });
+        let exact =
+            self.findspot.map(|words| Entry { words: said(words), verb: journal::FINDSPOT, ..like.clone() });
         std::iter::once(open).chain(exact).collect()
     }
 }

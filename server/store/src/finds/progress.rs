@@ -86,6 +86,34 @@ pub async fn mark(tx: &mut Tx, find: FindId, mark: &StageMark, now: Instant) -> 
     refresh(tx, find, now).await
 }
 
+/// Gives a piece that was taken out the marks of all that was done to the whole it comes from, up to packing: `pieces` of it,
+/// with the reason given. Nothing counts as done by it.
+pub async fn inherit(
+    tx: &mut Tx,
+    (from, to): (FindId, FindId),
+    pieces: i64,
+    reason: &str,
+    now: Instant,
+) -> Result<()> {
+    let whole = find_progress(tx, from).await?;
+    let done = whole.marks.iter().filter(|mark| mark.stage.is_of_treatment() && whole.is_settled(mark.stage));
+    for mark in done {
+        tx.sql(sql!(
+            "INSERT INTO find_stage (find_id, stage, state, quantity_done, reason, since) VALUES ($1, $2, $3, $4, $5, $6)"
+        ))
+        .bind(to.0)
+        .bind(mark.stage.code())
+        .bind(mark.state.code())
+        .bind(if mark.state == StageState::Done { pieces } else { 0 })
+        .bind(reason.to_owned())
+        .bind(domain::cut(now))
+        .run()
+        .await?;
+    }
+    settle(tx, to, now).await?;
+    Ok(())
+}
+
 /// Works out anew where a find stands; call it after anything that its position follows from.
 pub async fn refresh(tx: &mut Tx, find: FindId, now: Instant) -> Result<()> {
     if let Some(moved) = settle(tx, find, now).await?

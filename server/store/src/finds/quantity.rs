@@ -140,6 +140,8 @@ pub async fn split(
     now: Instant,
 ) -> Result<FindId> {
     let id = insert(tx, from.project_id, piece, Some(by), now).await?;
+    let as_the_whole = format!("as {}, out of which it was taken", from.number);
+    super::progress::inherit(tx, (from.id, id), piece.quantity, &as_the_whole, now).await?;
     let left_g = from.weight_g.map(|whole| (whole - piece.weight_g.unwrap_or(0.0)).max(0.0));
     let event = NewEvent {
         project: from.project_id,

@@ -1,6 +1,7 @@
 //! How much of a find a person sees: the project's people everything, a specialist what was shared.
 use super::Find;
 use crate::{Result, Tx, sql};
+use domain::ids::PersonId;
 use domain::permission::{Actor, Role};
 use domain::review::share::{Share, Shares};
 
@@ -9,6 +10,7 @@ use domain::review::share::{Share, Shares};
 pub struct Seen {
     team: bool,
     shares: Shares,
+    by: Option<PersonId>,
 }
 
 #[derive(sqlx::FromRow)]
@@ -29,7 +31,7 @@ impl Seen {
                 && m.roles.iter().any(|role| !matches!(role, Role::Specialist | Role::Reader))
         });
         if team {
-            return Ok(Self { team, shares: Shares::ALL });
+            return Ok(Self { team, shares: Shares::ALL, by: Some(actor.person) });
         }
         let rows: Vec<Row> = tx
             .sql(sql!(
@@ -47,7 +49,12 @@ impl Seen {
                 .with(Share::Measurements, row.measurements)
                 .with(Share::Contexts, row.contexts)
         });
-        Ok(Self { team, shares })
+        Ok(Self { team, shares, by: Some(actor.person) })
+    }
+
+    /// Who sees it; nobody as default.
+    pub fn by(self) -> Option<PersonId> {
+        self.by
     }
 
     /// Whether as one of the project's own people.

@@ -1,10 +1,11 @@
 //! Opinions: a draft is its author's alone; a submitted one is never edited, a revision is a new version.
 use super::content::{self, DateLine, Parts, Whose};
+use super::reopenings;
 use crate::{Result, Tx, sql};
 use domain::Instant;
 use domain::ids::{AssignmentId, FindId, OpinionId, PersonId, ProjectId, ReceivedId};
 use domain::review::opinion::{Confidence, Seen, leading_kind, leading_years};
-use domain::review::{CameAs, Finality, Years};
+use domain::review::{CameAs, Finality, Reopened, Years};
 use uuid::Uuid;
 
 /// An opinion to be submitted on one find.
@@ -99,6 +100,12 @@ pub struct Opinion {
 }
 
 impl Opinion {
+    /// The span of the leading kind of date, where one was given.
+    pub fn years(&self) -> Option<Years> {
+        let years = Years { lo: self.date_lo, hi: self.date_hi };
+        (years.lo.is_some() || years.hi.is_some()).then_some(years)
+    }
+
     /// How sure the author is of the identification, where it was said.
     pub fn confidence(&self) -> Option<Confidence> {
         self.confidence_code.parse().ok()
@@ -169,6 +176,7 @@ pub(super) async fn insert_row(
         .bind(author.0)
         .cell()
         .await?;
+    let version = last.flatten().unwrap_or(0) + 1;
     let content = &new.content;
     let date = Leading::of(&content.parts.dates);
     tx.sql(sql!(
@@ -181,7 +189,7 @@ pub(super) async fn insert_row(
     .bind(new.find.0)
     .bind(new.assignment.map(Uuid::from))
     .bind(author.0)
-    .bind(last.flatten().unwrap_or(0) + 1)
+    .bind(version)
     .bind(content.finality.code())
     .bind(content.identification.clone())
     .bind(content.confidence.map_or("", Confidence::code))
@@ -201,6 +209,9 @@ pub(super) async fn insert_row(
     .bind(domain::cut(now))
     .run()
     .await?;
+    // what was settled did not know of it
+    let words = format!("version {version}");
+    reopenings::insert(tx, new.find, (Reopened::Opinion, &words), Some(author), now).await?;
     Ok(id)
 }
 

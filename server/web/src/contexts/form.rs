@@ -113,7 +113,8 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<ContextId>, posted: Posted<C
     }
     relate(&mut tx, context.project_id, id, &relations).await?;
     let differs = contexts::changes(&context.as_new(), &new);
-    let differs = differs.iter().map(|(label, before, after)| format!("{label} from “{before}” to “{after}”"));
+    let differs =
+        differs.iter().map(|(label, before, after)| format!("{label} from “{before}” to “{after}”"));
     let words = [format!("changed context {}", context.number)].into_iter().chain(differs);
     let words = words.collect::<Vec<_>>().join("; ");
     journal::append(&mut tx, &entry(&ctx, context.project_id, id, words), ctx.now).await?;
@@ -125,10 +126,10 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<ContextId>, posted: Posted<C
 async fn with_circles(tx: &mut Tx, project: ProjectId, id: ContextId, told: String) -> Answer<String> {
     let ground = Ground::load(tx, project, None).await?;
     let own = ground.place(id);
-    let circles = ground.graph.contradictions().into_iter().filter(|set| own.is_some_and(|own| set.contains(&own)));
-    let said = circles.map(|set| {
-        circle(&set.into_iter().map(|n| ground.contexts[n].number.as_str()).collect::<Vec<_>>())
-    });
+    let circles =
+        ground.graph.contradictions().into_iter().filter(|set| own.is_some_and(|own| set.contains(&own)));
+    let said = circles
+        .map(|set| circle(&set.into_iter().map(|n| ground.contexts[n].number.as_str()).collect::<Vec<_>>()));
     Ok([told].into_iter().chain(said).collect::<Vec<_>>().join(" "))
 }
 

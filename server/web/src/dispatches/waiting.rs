@@ -27,7 +27,10 @@ pub(crate) async fn sections(ctx: &Ctx, tx: &mut Tx) -> Answer<Vec<Section>> {
         }
         differing.extend(gaps(&known));
     }
-    Ok(vec![Section::whole("Out of the house", out), Section::whole("Differences to be explained", differing)])
+    Ok(vec![
+        Section::whole("Out of the house", out),
+        Section::whole("Differences to be explained", differing),
+    ])
 }
 
 /// The dispatches not settled in every project where this person dispatches, the soonest due first.

@@ -18,7 +18,7 @@ const MOST_ROWS: usize = 200_000;
 /// The columns, with their units.
 const HEADER: [&str; 14] = [
     "Number",
-    "Kind",
+    "Registered or bulk",
     "Object",
     "Description",
     "Material group",
@@ -26,7 +26,7 @@ const HEADER: [&str; 14] = [
     "Quantity",
     "Mass g",
     "Stage",
-    "State",
+    "Stage state",
     "At stage since",
     "On hold",
     "Place",

@@ -1,18 +1,12 @@
 //! The form of a find: strings as typed, and what they parse to.
 use crate::form::Errors;
 use domain::finds::RecoveredState;
+use domain::finds::limits::{LENGTH_MM, MASS_G, POSITION_M};
 use domain::finds::material::is_human_remains;
 use domain::ids::{ContextId, ProjectId};
 use store::Tx;
 use store::finds::NewFind;
 use store::projects::Material;
-
-/// Positions in m that are believed.
-const POSITION_M: std::ops::RangeInclusive<f64> = -10_000_000.0..=10_000_000.0;
-/// Lengths in mm that are believed: up to 20 m.
-const LENGTH_MM: std::ops::RangeInclusive<f64> = 0.01..=20_000.0;
-/// Masses in g that are believed: up to 20 t for a bulk.
-const MASS_G: std::ops::RangeInclusive<f64> = 0.001..=20_000_000.0;
 
 /// As typed.
 #[derive(Debug, Clone, Default, serde::Deserialize)]

@@ -63,7 +63,12 @@ pub(super) async fn split(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Quant
     let new = quantity::split(&mut tx, &find, &piece, &reason, ctx.actor.person, ctx.now).await?;
     let words = format!("took {} out as {}: {reason}", piece.quantity, piece.number);
     store::journal::append(&mut tx, &find_entry(&ctx, &find, "split", words), ctx.now).await?;
-    let told = format!("{} is registered, taken out of {}.", piece.number, find.number);
+    let mut told = format!("{} is registered, taken out of {}.", piece.number, find.number);
+    if piece.weight_g.is_none() && find.weight_g.is_some() {
+        told.push_str(
+            " It was not weighed: the mass of what stays still counts it. Weigh either, and correct it.",
+        );
+    }
     ctx.finish(tx, &posted, &links::find(new), &told).await
 }
 
@@ -96,7 +101,9 @@ async fn read_piece(
         errors.add("quantity", Refusal::NotThatMany { available, asked }.to_string());
     }
     let most = find.weight_g.unwrap_or(20_000_000.0);
-    let weight_g = errors.measure("weight_g", &form.weight_g, 0.001..=most);
+    let typed_g = errors.measure("weight_g", &form.weight_g, 0.001..=most);
+    // the last pieces take the mass along
+    let weight_g = typed_g.or(find.weight_g.filter(|_| asked == find.quantity));
     let reason = errors.required("reason", &form.reason, "Say why it is taken out.");
     let piece = NewFind {
         number,

@@ -164,7 +164,6 @@ fn due_line(ctx: &Ctx, pack: &Passed, may_look: bool) -> TodayLine {
         button: (may_look && of_rounds).then(|| (links::clock_look(pack.id), "In order")),
         step: (may_look && !of_rounds)
             .then(|| (links::condition_of(&pack.project_code, pack.find_id), "Assess again".to_owned())),
-        ..TodayLine::default()
     }
 }
 
@@ -197,7 +196,8 @@ async fn arrivals(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
         let at = Stage::FirstAid;
         let filter =
             FindFilter { stage: Some(at), restricted_too: member.restricted, ..FindFilter::default() };
-        let found = filter::list(tx, member.project, &filter, Order::LongestWaiting, None, ARRIVALS + 1).await?;
+        let found =
+            filter::list(tx, member.project, &filter, Order::LongestWaiting, None, ARRIVALS + 1).await?;
         if found.len() > ARRIVALS as usize {
             let list = format!("{}?stage={}&sort=waiting", links::finds(&member.code), at.code());
             all.push((list, format!("All of {}", member.code)));
@@ -210,7 +210,8 @@ async fn arrivals(ctx: &Ctx, tx: &mut Tx) -> Answer<Section> {
                 what: [find.object_type, find.material_name].join(", "),
                 why: format!("registered {}", show_day(find.stage_since.date_naive())),
                 project: member.code.clone(),
-                step: records.then(|| (links::record_of(&member.code, at, find.id), format!("Record {}", at.label()))),
+                step: records
+                    .then(|| (links::record_of(&member.code, at, find.id), format!("Record {}", at.label()))),
                 ..TodayLine::default()
             };
             (find.stage_since, line)

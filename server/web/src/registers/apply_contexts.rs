@@ -22,9 +22,11 @@ pub async fn apply_contexts(tx: &mut Tx, import: &Import, run: &DryRun<C>, dry: 
     let mut ids: HashMap<String, ContextId> = kept.iter().map(|(number, c)| (number.clone(), c.id)).collect();
     let mut counts = Counts::default();
     let mut changes = Vec::new();
-    let named = run.rows.iter().filter(|row| !kept.contains_key(&row.number)).map(|row| {
-        merged(NewContext { number: row.number.clone(), ..NewContext::default() }, row)
-    });
+    let named = run
+        .rows
+        .iter()
+        .filter(|row| !kept.contains_key(&row.number))
+        .map(|row| merged(NewContext { number: row.number.clone(), ..NewContext::default() }, row));
     let missing = run.missing_contexts.iter();
     let missing = missing.map(|m| NewContext { number: m.word.clone(), ..NewContext::default() });
     for new in named.chain(missing) {
@@ -98,17 +100,23 @@ impl Laid {
     fn circles(&self, ids: &HashMap<String, ContextId>) -> Result<Vec<String>> {
         let mut numbers: Vec<(&String, ContextId)> = ids.iter().map(|(number, id)| (number, *id)).collect();
         numbers.sort_by_cached_key(|(number, _)| sort_key(number));
-        let place: HashMap<ContextId, usize> = numbers.iter().enumerate().map(|(n, (_, id))| (*id, n)).collect();
+        let place: HashMap<ContextId, usize> =
+            numbers.iter().enumerate().map(|(n, (_, id))| (*id, n)).collect();
         let (mut later_than, mut same_as, mut new) = (Vec::new(), Vec::new(), Vec::new());
         for (pair, kind) in &self.now {
             let Some(at) = place.get(&pair.0).copied().zip(place.get(&pair.1).copied()) else { continue };
-            if kind == "same_as" { same_as.push(at) } else { later_than.push(at) }
+            if kind == "same_as" {
+                same_as.push(at)
+            } else {
+                later_than.push(at)
+            }
             if self.before.get(pair) != Some(kind) {
                 new.push(at);
             }
         }
-        let graph = Graph::new(numbers.len(), &later_than, &same_as)
-            .map_err(|cause| StoreError::Corrupt { column: "context_relation".into(), cause: cause.to_string() })?;
+        let graph = Graph::new(numbers.len(), &later_than, &same_as).map_err(|cause| {
+            StoreError::Corrupt { column: "context_relation".into(), cause: cause.to_string() }
+        })?;
         let sets = graph.contradictions().into_iter();
         let ours = sets.filter(|set| new.iter().any(|(one, other)| set.contains(one) && set.contains(other)));
         Ok(ours
@@ -153,7 +161,8 @@ async fn relate(
             }
             let before = laid.now.insert((later, earlier), kind.to_owned());
             if before.as_deref() != Some(kind) {
-                let before = before.map(|kind| format!("{number}, {}", kind.replace('_', " "))).unwrap_or_default();
+                let before =
+                    before.map(|kind| format!("{number}, {}", kind.replace('_', " "))).unwrap_or_default();
                 new.push((field.label(), before, number.clone()));
             }
         }

@@ -154,13 +154,17 @@ pub(super) struct Ground {
     numbers: HashMap<ContextId, String>,
     places: HashMap<String, PlaceId>,
     paths: HashMap<PlaceId, String>,
+    /// Folded names of material groups by code.
+    groups: HashMap<String, String>,
 }
 
 impl Ground {
     pub(super) async fn load(tx: &mut Tx, project: ProjectId) -> Result<Self> {
         let contexts = store::contexts::list(tx, project, "", i64::MAX).await?;
         let places = store::places::list(tx, project).await?;
+        let groups = store::projects::list_materials(tx, project).await?;
         Ok(Self {
+            groups: groups.into_iter().map(|group| (group.code, domain::words::fold(&group.name))).collect(),
             contexts: contexts.iter().map(|c| (c.number.clone(), c.id)).collect(),
             numbers: contexts.into_iter().map(|c| (c.id, c.number)).collect(),
             places: places.iter().map(|p| (domain::words::fold(&p.path), p.id)).collect(),
@@ -210,7 +214,12 @@ fn merged(mut find: NewFind, row: &FindRow, ground: &Ground) -> NewFind {
             *kept = words.to_owned();
         }
     };
-    text(F::Material, &mut find.material_words);
+    // the name of the group it is in already says nothing new of the material
+    let group =
+        row.material.as_ref().filter(|code| **code == find.material).and_then(|code| ground.groups.get(code));
+    if row.words(F::Material).map(domain::words::fold).as_ref() != group || group.is_none() {
+        text(F::Material, &mut find.material_words);
+    }
     text(F::ObjectType, &mut find.object_type);
     text(F::Description, &mut find.description);
     text(F::RecoveredBy, &mut find.recovered_by);

@@ -109,13 +109,8 @@ async fn tell(
     ground: &Ground,
     (by, now): (Option<PersonId>, Instant),
 ) -> Result<(), StoreError> {
-    let like = Entry {
-        project: Some(find.project_id),
-        find: Some(find.id),
-        verb: "undone",
-        by,
-        ..Entry::default()
-    };
+    let like =
+        Entry { project: Some(find.project_id), find: Some(find.id), verb: "undone", by, ..Entry::default() };
     let before = find.as_new();
     let told = ChangeWords::of(&before, after, ground.moved(&before, after));
     let entries = told.entries(&like, |words| format!("by undoing an import, {words}"));

@@ -15,7 +15,7 @@ use askama::Template;
 use axum::response::IntoResponse;
 use domain::ids::FindId;
 use domain::permission::Action;
-use domain::review::{Outcome, Stance};
+use domain::review::{Outcome, Stance, Years};
 use domain::stages::{Stage, StageMark, StageState};
 use store::Tx;
 use store::finds::{Find, progress};
@@ -156,6 +156,17 @@ impl SettlementForm {
             }
             Some(Outcome::Majority) if adopted == 0 => errors.add("adopted", "Tick the opinions you adopt."),
             _ => {}
+        }
+        if let Some(read) = years.as_ref().filter(|_| outcome.is_some_and(|one| one != Outcome::Unresolved)) {
+            let dates = said.iter().zip(&stances).filter(|(_, (_, stance))| *stance == Stance::Adopted);
+            let dates: Vec<Years> = dates.filter_map(|(o, _)| o.years()).collect();
+            if !dates.is_empty() && dates.iter().all(|given| given.overlap(read.years).is_none()) {
+                let given = dates.into_iter().map(dating::label).collect::<Vec<_>>().join("; ");
+                errors.add(
+                    "date_words",
+                    format!("None of the opinions you adopt allows this date; they say {given}. Give one they allow, or choose unresolved."),
+                );
+            }
         }
         let new = NewSettlement {
             find,

@@ -139,7 +139,7 @@ async fn page(
     let Known { record, finds } = known;
     let first = finds.first().ok_or(AppError::NotFound)?;
     let tests = spot_tests::list_of_find(tx, first.id).await?;
-    let images = store::images::list_of_find(tx, first.id).await?;
+    let images = store::images::list_seen(tx, first).await?;
     let of_records = store::images::list_of_records(tx, first.id).await?;
     let reasoned = levels::list_reasoned(tx, first.id).await?.into_iter().find(|l| l.record == record.id);
     let spoken: Vec<RecordId> = reasoned.as_ref().map(|l| l.reasons.tests.clone()).unwrap_or_default();

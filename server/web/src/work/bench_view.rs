@@ -62,7 +62,7 @@ pub(super) async fn of(tx: &mut Tx, stage: Stage, finds: &[Find]) -> Answer<Benc
         return Ok(BenchView { agreed, ..BenchView::empty() });
     };
     let tests = store::work::spot_tests::list_of_find(tx, find.id).await?;
-    let images = store::images::list_of_find(tx, find.id).await?;
+    let images = store::images::list_seen(tx, find).await?;
     Ok(BenchView { agreed, ..BenchView::of(find, &images, &tests) })
 }
 

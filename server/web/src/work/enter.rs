@@ -40,6 +40,7 @@ pub async fn record(
     let mut known = Vec::new();
     for find in finds {
         let facts = progress::find_facts(tx, find.id).await?;
+        let attempt = Attempt { pieces: quantity_of(new, find.id).filter(|_| find.bulk), ..attempt.clone() };
         let mut reasons = refusals(ctx, find, &facts, &attempt);
         reasons.extend(refusals_of_detail(find, new, standing));
         if new.finished {
@@ -76,6 +77,7 @@ pub(super) fn attempt(new: &NewRecord, standing: Option<&Standing>) -> Attempt {
         stage: new.stage,
         mixture: new.detail.mixture(),
         standing_mixture: standing.map(|s| domain::solvents::key(&s.mixture)),
+        pieces: None,
     }
 }
 

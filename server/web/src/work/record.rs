@@ -317,7 +317,7 @@ async fn tests_of(tx: &mut Tx, stage: Stage, finds: &[Find]) -> Answer<Vec<Recor
 async fn choose_pictures(tx: &mut Tx, finds: &[Find], form: &RecordForm) -> Answer<Vec<PictureChoice>> {
     let mut choices: Vec<PictureChoice> = Vec::new();
     for find in finds.iter().take(MOST_PICTURED) {
-        for image in store::images::list_of_find(tx, find.id).await? {
+        for image in store::images::list_seen(tx, find).await? {
             if choices.iter().any(|choice| choice.picture.id == image.id) {
                 continue;
             }

@@ -29,9 +29,9 @@ use more_lines::MoreLines;
 use next_action::NextAction;
 use record_line::RecordLine;
 use store::Tx;
-use store::journal::Told;
 use store::finds::Find;
 use store::journal::Line;
+use store::journal::Told;
 use store::places::Movement;
 use store::work::holds::{Hold, Lift};
 use store::work::records::Record;
@@ -192,9 +192,10 @@ async fn record_lines(
     may_authorise: bool,
 ) -> Answer<Vec<RecordLine>> {
     let images = store::images::list_of_records(tx, find.id).await?;
+    let hidden = store::images::list_hidden(tx, find).await?;
     let boxes = store::boxes::list_of_find(tx, find.id).await?;
     let line = |record: Record| {
-        let of_it = images.iter().filter(|image| image.record == record.id);
+        let of_it = images.iter().filter(|image| image.record == record.id && !hidden.contains(&image.image));
         let of_it = of_it.filter(|image| find.seen.shows(Light::of_words(&image.light) == Light::Xray));
         let pictures = of_it.map(|image| Picture::of_record(image, &find.number)).collect();
         let id = record.id;

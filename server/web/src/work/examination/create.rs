@@ -262,7 +262,7 @@ fn line(find: Chosen, form: &ExaminationForm) -> Line {
 async fn pictures(tx: &mut Tx, finds: &[Find], form: &ExaminationForm) -> Answer<Vec<Choice>> {
     let mut choices: Vec<Choice> = Vec::new();
     for find in finds {
-        for image in store::images::list_of_find(tx, find.id).await? {
+        for image in store::images::list_seen(tx, find).await? {
             if choices.iter().all(|choice| choice.picture.id != image.id) {
                 let picture = Picture::of(&image, &find.number);
                 let words = if picture.caption.is_empty() { &image.file_name } else { &picture.caption };
