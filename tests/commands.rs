@@ -33,6 +33,34 @@ fn a_register_with_a_fault_imports_nothing_and_says_where() {
     assert!(said(&told).contains("nothing was imported"), "{}", said(&told));
 }
 
+#[test]
+fn a_dry_run_that_is_stopped_fails_a_file_that_is_not_there_is_named_and_verbs_to_come_say_so() {
+    let folder = tempfile::tempdir().unwrap();
+    run(folder.path(), &["generate", "--finds", "5", "--project", "GRO", "--data", "."], "");
+    std::fs::write(folder.path().join("register.csv"), format!("{REGISTER}12;101;iron;nail;2\n")).unwrap();
+    let import = [
+        "import",
+        "finds",
+        "register.csv",
+        "--project",
+        "GRO",
+        "--create-contexts",
+        "--data",
+        ".",
+        "--dry-run",
+    ];
+    let told = run(folder.path(), &import, "");
+    assert!(!told.status.success() && said(&told).contains("nothing can be imported"), "{}", said(&told));
+    let told = run(folder.path(), &["import", "finds", "lost.csv", "--project", "GRO", "--data", "."], "");
+    assert!(!told.status.success() && said(&told).contains("lost.csv"), "{}", said(&told));
+    for verb in
+        [&["backup", "copies"][..], &["restore", "copies"], &["check"], &["report", "GRO", "--out", "here"]]
+    {
+        let told = run(folder.path(), verb, "");
+        assert!(!told.status.success() && said(&told).contains("is not there yet"), "{}", said(&told));
+    }
+}
+
 /// Two contexts no grown project has, the fill above its cut.
 const CONTEXTS: &str = "Context;Kind;Above\n9001;fill;9002\n9002;cut;\n";
 const FROM_THE_FILL: &str = "Find no;Context;Material;Object;Weight g\n12;9001;iron;nail;3,5\n";

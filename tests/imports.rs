@@ -110,3 +110,93 @@ on_both_engines! {
         assert!(lines.contains(&"changes,1,Object,nail,staple,"), "{lines:?}");
     }
 }
+
+async fn send_contexts(bea: &mut Visitor, lab: &Lab, text: &str) -> Reply {
+    let path = format!("/projects/{}/imports", lab.site.code);
+    let reply =
+        bea.upload(&path, &[("kind", "contexts")], &[("file", "contexts.csv", text.as_bytes())]).await;
+    bea.follow(&reply).await
+}
+
+const APPLY: &str = "form[action$=application]";
+
+on_both_engines! {
+    async fn an_import_is_applied_only_as_it_was_shown(lab: Lab) {
+        let find = lab.site.find("1").material("iron").object("nail").add().await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let shown = send(&mut bea, &lab, "SF No;Object\n1;hook\n").await;
+        assert!(shown.text("[aria-labelledby=changes]").contains("nail"), "{}", shown.text("main"));
+        let form = bea.page(&web::links::find_edit(find)).await;
+        bea.submit(&form, "form[data-keep=find]", &[("object_type", "chain")]).await;
+
+        let refused = bea.submit(&shown, APPLY, &[]).await;
+        let page = bea.follow(&refused).await;
+        assert!(page.text(".notice").contains("the project has changed since"), "{}", page.text(".notice"));
+        assert!(page.text("[aria-labelledby=changes]").contains("chain"), "what would happen now stands there");
+        let kept = async || {
+            let mut tx = lab.site.db.read().await.unwrap();
+            store::finds::find_unguarded(&mut tx, find).await.unwrap().unwrap().object_type
+        };
+        assert_eq!(kept().await, "chain", "nothing was overwritten");
+        let applied = bea.submit(&page, APPLY, &[]).await;
+        assert_eq!(bea.follow(&applied).await.text(".notice"), "Imported: 0 added, 1 changed, 0 as they were.");
+        assert_eq!(kept().await, "hook");
+    }
+
+    async fn an_undone_import_stands_in_the_journal_of_each_find_and_gives_the_place_back(lab: Lab) {
+        let shelf = lab.site.place("Shelf 1").await;
+        lab.site.place("Shelf 2").await;
+        let find = lab.site.find("1").material("iron").object("nail").at_place(shelf).add().await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let shown = send(&mut bea, &lab, "SF No;Object;Location\n1;hook;Shelf 2\n").await;
+        let applied = bea.submit(&shown, APPLY, &[]).await;
+        let page = bea.follow(&applied).await;
+        let journal = bea.page(&web::links::find(find)).await.text(".journal");
+        assert!(journal.contains("Place from “Shelf 1” to “Shelf 2”"), "{journal}");
+        bea.submit(&page, "form[action$=undoing]", &[]).await;
+        let page = bea.page(&web::links::find(find)).await;
+        let journal = page.text(".journal");
+        assert!(journal.contains("by undoing an import, changed Object from “hook” to “nail”"), "{journal}");
+        let mut tx = lab.site.db.read().await.unwrap();
+        let kept = store::finds::find_unguarded(&mut tx, find).await.unwrap().unwrap();
+        assert_eq!(kept.place_path.as_deref(), Some("Shelf 1"));
+    }
+
+    async fn relations_and_circles_of_a_context_register_are_told_before_they_are_laid(lab: Lab) {
+        let (above, below) = (lab.site.context("214").await, lab.site.context("215").await);
+        let mut tx = lab.site.db.write().await.unwrap();
+        store::contexts::insert_relation(&mut tx, lab.site.project, above, below, "above").await.unwrap();
+        tx.commit().await.unwrap();
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let page = send_contexts(&mut bea, &lab, "Context No;Above\n215;214\n").await;
+        let said = page.text("main");
+        assert!(said.contains("0 new, 1 changed, 0 as they are"), "{said}");
+        assert!(page.text("[aria-labelledby=changes]").contains("Lies above"), "{said}");
+        assert!(said.contains("214 and 215 lead to each other in a circle"), "{said}");
+        let ring = "Context No;Above\n98001;98002\n98002;98003\n98003;98001\n";
+        let page = send_contexts(&mut bea, &lab, ring).await;
+        assert!(page.text("main").contains("98001, 98002 and 98003 lead to each other in a circle"), "{}", page.text("main"));
+        let page = send_contexts(&mut bea, &lab, "Context No;Above\n214;215\n").await;
+        assert!(page.text("main").contains("0 changed, 1 as they are"), "that is known: {}", page.text("main"));
+    }
+
+    // Limits of the form: 20 t, 20 m, a thousand million pieces (common practice, no source).
+    async fn figures_nobody_believes_stop_a_register_as_they_stop_the_form(lab: Lab) {
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let page = send(&mut bea, &lab, "SF No;Object;Wt (g);Length (mm);Count\n1;nail;1e9;;\n2;nail;;1e308;\n3;nail;;;4000000000\n").await;
+        let said = page.text("main");
+        assert_eq!(said.matches("is too large").count(), 3, "{said}");
+        assert_eq!(page.count(APPLY), 0);
+    }
+
+    async fn what_the_list_gives_out_can_be_brought_again_and_changes_nothing(lab: Lab) {
+        let trench = lab.site.context("214").await;
+        lab.site.find("1").material("plaster_cbm").object("tile").in_context(trench).with(|f| f.material_words = "roof tile".into()).add().await;
+        lab.site.find("2").material("ceramic").bulk(12).in_context(trench).add().await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let csv = bea.get(&web::links::finds_file(lab.site.code, "csv")).await;
+        let page = send(&mut bea, &lab, csv.source()).await;
+        let said = page.text("main");
+        assert!(said.contains("0 new, 0 changed, 2 as they are"), "{said}");
+    }
+}

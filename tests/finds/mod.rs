@@ -1,7 +1,9 @@
-//! Finds of one group, finds ticked together in the list, and the list searched and taken away.
+//! Finds of one group, finds ticked together in the list, the list searched and taken away; findspots and pieces.
+mod findspot;
 mod given;
 mod groups;
 mod marks;
+mod pieces;
 mod taken;
 mod words;
 

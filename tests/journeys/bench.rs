@@ -135,6 +135,13 @@ fn a_scanner_presses_no_button_and_types_into_no_field() {
         at(browser.one("main form button.primary").await, "SF 61").await;
         browser.follow("Open it at the bench").await;
         opened(find).await;
+        // Words that come as fast (dictation, an expander) are nobody's code: they stay where they were put.
+        browser.goto(&form).await;
+        let note = browser.one("#note").await;
+        note.clear().await.unwrap();
+        note.send_keys("one opinion, final\u{E004}").await.unwrap();
+        assert_eq!(note.prop("value").await.unwrap().unwrap_or_default(), "one opinion, final");
+        browser.assert_silent("Scanned").await;
         // A hand that types and presses Enter is no scanner.
         browser.goto(web::links::BENCH).await;
         for key in ["2", "3", "\u{E007}"] {

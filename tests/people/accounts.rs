@@ -4,6 +4,7 @@ use axum::http::StatusCode;
 use domain::permission::Role;
 use tests::on_both_engines;
 use tests::support::{Lab, PASSWORD};
+use web::links;
 
 const NEW_PASSWORD: &str = "seven gulls over the quay";
 
@@ -105,5 +106,26 @@ on_both_engines! {
         assert_eq!(taken.attributes("#name", "value"), ["Odile Marchbank"]);
         let saved = visitor.submit(&clash, form, &[]).await;
         assert_eq!(saved.location(), "/account", "saving keeps one's own words");
+    }
+}
+
+on_both_engines! {
+    async fn each_role_begins_with_what_waits_for_it(lab: Lab) {
+        let report = links::report(lab.site.code);
+        let begins = [
+            (Role::Conservator, links::TODAY),
+            (Role::Lead, links::TODAY),
+            (Role::FindsOfficer, links::TODAY),
+            (Role::Photographer, links::TODAY),
+            (Role::Specialist, links::MY_FINDS),
+            (Role::Manager, links::BACKLOG),
+            (Role::Reader, report.as_str()),
+        ];
+        for (role, page) in begins {
+            let mut visitor = lab.sign_in(role).await;
+            assert_eq!(visitor.get("/").await.location(), page, "{role:?}");
+        }
+        let mut administrator = lab.sign_in_as(lab.site.administrator).await;
+        assert_eq!(administrator.get("/").await.location(), links::PEOPLE);
     }
 }

@@ -129,3 +129,37 @@ on_both_engines! {
         assert!(!opened[0].body.contains("grave goods") && !opened[0].body.contains("urn"), "{}", opened[0].body);
     }
 }
+
+on_both_engines! {
+    async fn an_opinion_revised_after_a_settlement_opens_it_again(lab: Lab) {
+        let beaker = lab.site.find("61").material("glass").object("beaker").add().await;
+        let mut petra = lab.sign_in(Role::Manager).await;
+        settle(&lab, &mut petra, beaker).await;
+        assert_eq!(settlement(&lab, beaker).await, StageState::Done);
+        let mut ilka = lab.sign_in(Role::Specialist).await;
+        assert_eq!(opine(&mut ilka, beaker, "cup", "C15", "submit").await.status, StatusCode::SEE_OTHER);
+        assert_eq!(settlement(&lab, beaker).await, StageState::InHand);
+        let today = petra.page(web::links::TODAY).await;
+        assert!(today.text("main").contains("an opinion came or was revised"), "{}", today.text("main"));
+        let page = petra.page(&format!("/finds/{beaker}")).await;
+        assert!(page.text("main").contains("Open again since"), "{}", page.text("main"));
+    }
+
+    async fn a_date_that_no_adopted_opinion_allows_is_not_settled_on(lab: Lab) {
+        let beaker = lab.site.find("61").material("glass").object("beaker").add().await;
+        lab.site.assign(&[beaker]).await;
+        let mut ilka = lab.sign_in(Role::Specialist).await;
+        opine(&mut ilka, beaker, "beaker", "C14", "submit").await;
+        let mut petra = lab.sign_in(Role::Manager).await;
+        let page = petra.page(&format!("/finds/{beaker}/opinions")).await;
+        let adopted = page.attributes("input[name=adopted]", "value").remove(0);
+        let path = format!("/finds/{beaker}/settlements");
+        let mut asked = [("outcome", "agreed"), ("adopted", &adopted), ("date_words", "C3"), ("reason", "r")];
+        let refused = petra.post(&path, &asked).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(refused.text("#date_words-error").contains("they say AD 1301 to AD 1400"), "{}", refused.text("main"));
+        assert_eq!(refused.attributes("#date_words", "value"), ["C3"], "what was typed stays");
+        asked[2].1 = "late C14";
+        assert_eq!(petra.post(&path, &asked).await.status, StatusCode::SEE_OTHER);
+    }
+}

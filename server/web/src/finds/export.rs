@@ -26,7 +26,7 @@ const HEADER: [&str; 14] = [
     "Quantity",
     "Mass g",
     "Stage",
-    "Stage state",
+    "How far",
     "At stage since",
     "On hold",
     "Place",
