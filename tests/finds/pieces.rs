@@ -51,4 +51,38 @@ on_both_engines! {
         assert_eq!(bea.post(&links::find_join(weighed), &joined).await.status, StatusCode::SEE_OTHER);
         assert_eq!(mass(&lab, weighed).await, Some(600.0), "what went with 63 is not counted twice");
     }
+
+    async fn what_a_restricted_find_is_joined_into_is_restricted(lab: Lab) {
+        let urn = lab.site.find("61").material("cremated_bone").object("urn").add().await;
+        lab.site.find("62").material("cremated_bone").object("spit").restricted().add().await;
+        lab.site.clear(Role::FindsOfficer).await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let joined = [("others", "62"), ("quantity", "1"), ("reason", "the spit is of the urn")];
+        assert_eq!(bea.post(&links::find_join(urn), &joined).await.status, StatusCode::SEE_OTHER);
+        let mut ansel = lab.sign_in(Role::Photographer).await;
+        assert_eq!(ansel.get(&links::find(urn)).await.status, StatusCode::NOT_FOUND);
+    }
+
+    async fn a_find_that_is_there_already_and_a_void_one_are_not_moved(lab: Lab) {
+        let shelf = lab.site.place("Shelf 3").await;
+        let key = lab.site.find("61").material("iron").object("key").at_place(shelf).add().await;
+        let nail = lab.site.find("62").material("iron").object("nail").add().await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let (key_id, nail_id, shelf_id) = (key.to_string(), nail.to_string(), shelf.to_string());
+        let path = links::move_new(lab.site.code);
+        let to_shelf = [("place", shelf_id.as_str()), ("moved_by", "Bea"), ("find", key_id.as_str())];
+        let refused = bea.post(&path, &to_shelf).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert_eq!(refused.text("#place-error"), "It is there already.");
+        let both = [&to_shelf[..], &[("find", nail_id.as_str())]].concat();
+        assert_eq!(bea.post(&path, &both).await.status, StatusCode::SEE_OTHER);
+        let mut tx = lab.site.db.read().await.unwrap();
+        assert!(store::places::list_movements(&mut tx, key).await.unwrap().is_empty(), "it did not move");
+        assert_eq!(store::places::list_movements(&mut tx, nail).await.unwrap().len(), 1);
+        drop(tx);
+        assert_eq!(bea.post(&links::find_void(nail), &[("reason", "a twig")]).await.status, StatusCode::SEE_OTHER);
+        let refused = bea.post(&path, &[("place", shelf_id.as_str()), ("moved_by", "Bea"), ("find", nail_id.as_str())]).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+        assert!(refused.text("#place-error").contains("62 is void"), "{}", refused.text("main"));
+    }
 }

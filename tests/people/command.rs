@@ -39,3 +39,20 @@ fn serve_refuses_plain_http_off_this_machine() {
     assert!(!output.status.success());
     assert!(said(&output).contains("passwords would cross the network in the clear"), "{}", said(&output));
 }
+
+#[test]
+fn serve_says_which_setting_will_not_do() {
+    let folder = tempfile::tempdir().unwrap();
+    for (setting, said_of_it) in [
+        (["--smtp-url", "foo"], "FINDWAY_SMTP_URL will not do"),
+        (["--database-url", "mysql://localhost/finds"], "write sqlite:PATH or postgres://"),
+        (["--max-upload-mb", "0"], "0 is not in 1..=100000"),
+    ] {
+        let output = run(folder.path(), &[&["serve", "--listen", "127.0.0.1:0"][..], &setting].concat(), "");
+        assert!(!output.status.success());
+        assert!(said(&output).contains(said_of_it), "{setting:?}: {}", said(&output));
+    }
+    let output =
+        run(folder.path(), &["serve", "--listen", "0.0.0.0:0", "--base-url", "http://localhost"], "");
+    assert!(!output.status.success() && said(&output).contains("off this machine"), "{}", said(&output));
+}

@@ -162,4 +162,17 @@ on_both_engines! {
         asked[2].1 = "late C14";
         assert_eq!(petra.post(&path, &asked).await.status, StatusCode::SEE_OTHER);
     }
+
+    async fn an_opinion_on_a_number_made_void_meanwhile_stays_a_draft(lab: Lab) {
+        let beaker = lab.site.find("61").material("glass").object("beaker").add().await;
+        lab.site.assign(&[beaker]).await;
+        let mut ilka = lab.sign_in(Role::Specialist).await;
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        bea.post(&web::links::find_void(beaker), &[("reason", "the same as 60")]).await;
+        let told = opine(&mut ilka, beaker, "beaker", "C14", "submit").await;
+        let page = ilka.follow(&told).await;
+        assert!(page.text(".notice").contains("The number 61 is void now: the same as 60"), "{}", page.text(".notice"));
+        let mut tx = lab.site.db.read().await.unwrap();
+        assert!(store::review::opinions::list_of_find(&mut tx, beaker).await.unwrap().is_empty());
+    }
 }

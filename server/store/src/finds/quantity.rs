@@ -161,7 +161,8 @@ pub async fn split(
     Ok(id)
 }
 
-/// Joins finds into one that keeps its number; the others keep theirs as void. `pieces` is the count afterwards.
+/// Joins finds into one that keeps its number; the others keep theirs as void. `pieces` is the count afterwards. What a
+/// restricted find is joined into is restricted.
 pub async fn join(
     tx: &mut Tx,
     into: &Find,
@@ -190,6 +191,9 @@ pub async fn join(
         line: None,
     };
     insert_event(tx, &event, by, now).await?;
+    if others.iter().any(|other| other.restricted) {
+        tx.sql(sql!("UPDATE find SET restricted = TRUE WHERE id = $1")).bind(into.id.0).run().await?;
+    }
     for other in others {
         update_void(tx, other.id, &format!("joined into {}", into.number), now).await?;
     }

@@ -59,6 +59,14 @@ pub(super) async fn save(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Opinio
 }
 
 async fn submit(ctx: Ctx, mut tx: Tx, find: Find, posted: Posted<OpinionForm>) -> Answer<Response> {
+    if let Some(reason) = find.void_at.and(find.void_reason.as_deref()) {
+        keep_draft(&ctx, &mut tx, find.id, &posted.form).await?;
+        let told = format!(
+            "The number {} is void now: {reason}. Your words are kept as a draft; ask the project.",
+            find.number
+        );
+        return ctx.finish(tx, &posted, links::MY_FINDS, &told).await;
+    }
     let convention = super::dating::convention_of(&mut tx, find.project_id).await?;
     let colleagues = store::people::list_colleagues(&mut tx, find.project_id).await?;
     let parsed = posted.form.parse(&convention, &colleagues);

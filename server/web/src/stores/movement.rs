@@ -61,11 +61,23 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Mo
         [one] if one.bulk => errors.whole("quantity", &posted.form.quantity, 1).filter(|q| *q < one.quantity),
         _ => None,
     };
+    for find in page.finds.iter().filter(|find| find.void_at.is_some()) {
+        errors.add("place", format!("{} is void; it is nowhere any more.", find.number));
+    }
+    // some pieces of a bag may lie elsewhere
+    let there =
+        |find: &Find| !find.bulk && place.as_ref().is_some_and(|place| find.place_id == Some(place.id.0));
+    if !page.finds.is_empty() && page.finds.iter().all(there) {
+        errors.add(
+            "place",
+            if page.finds.len() == 1 { "It is there already." } else { "They are there already." },
+        );
+    }
     let Some(place) = place.filter(|_| errors.is_empty()) else {
         page.errors = errors;
         return Ok(again(page).into_response());
     };
-    for find in &page.finds {
+    for find in page.finds.iter().filter(|find| find.bulk || find.place_id != Some(place.id.0)) {
         let movement = NewMovement {
             find: find.id,
             to: place.id,

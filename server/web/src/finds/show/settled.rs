@@ -7,7 +7,7 @@ use domain::review::share::Share;
 use store::Tx;
 use store::finds::Find;
 use store::review::reopenings::{self, Reopening};
-use store::review::settlements;
+use store::review::settlements::{self, Settlement};
 
 /// The standing settlement in a sentence, and what opened it again.
 pub(super) struct Settled {
@@ -39,9 +39,17 @@ pub(super) async fn of(
         _ => one.said(),
     };
     Ok(Some(Settled {
-        sentence: format!("Settled as {}: {}. {}", made.outcome.label(), what.join(", "), made.reason),
+        sentence: sentence(&made, &what.join(", ")),
         reopened: reopened
             .map(|one| format!("Open again since {}, {}", show_day(one.happened_at.date_naive()), said(one)))
             .collect(),
     }))
+}
+
+/// “Settled as agreed: beaker, late C14. The foot ring.”
+fn sentence(made: &Settlement, what: &str) -> String {
+    let colon = if what.is_empty() { "" } else { ": " };
+    let mut letters = made.reason.chars();
+    let reason: String = letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect();
+    format!("Settled as {}{colon}{what}. {reason}", made.outcome.label())
 }
