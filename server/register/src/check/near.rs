@@ -10,8 +10,8 @@ pub fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<&
             100 - candidate.len().min(99)
         } else {
             let changes = changes(word, candidate);
-            let few = changes <= 1 + word.chars().count() / 5 && word.chars().count() > 2;
-            if few { changes * 10 } else { continue }
+            let few = changes <= CHANGE * (1 + word.chars().count() / 5) && word.chars().count() > 2;
+            if few { changes } else { continue }
         };
         if best.is_none_or(|(least, other)| (cost, candidate) < (least, other)) {
             best = Some((cost, candidate));
@@ -25,7 +25,12 @@ fn inside(part: &str, whole: &str) -> bool {
     part.len() > 2 && format!(" {whole} ").contains(&format!(" {part} "))
 }
 
-/// Letters to put in, take out, change or swap (Damerau 1964 as restricted by optimal string alignment).
+/// What a letter put in, taken out or changed costs.
+const CHANGE: usize = 10;
+/// What two letters swapped cost: less, since both are there.
+const SWAP: usize = 9;
+
+/// What it costs to put in, take out, change or swap letters (Damerau 1964 as restricted by optimal string alignment).
 fn changes(one: &str, other: &str) -> usize {
     let one: Vec<char> = one.chars().collect();
     let other: Vec<char> = other.chars().collect();
@@ -33,13 +38,14 @@ fn changes(one: &str, other: &str) -> usize {
         return usize::MAX / 100;
     }
     let mut before = vec![0; other.len() + 1];
-    let mut last: Vec<usize> = (0..=other.len()).collect();
+    let mut last: Vec<usize> = (0..=other.len()).map(|letters| letters * CHANGE).collect();
     for (i, a) in one.iter().enumerate() {
-        let mut row = vec![i + 1; other.len() + 1];
+        let mut row = vec![(i + 1) * CHANGE; other.len() + 1];
         for (j, b) in other.iter().enumerate() {
-            row[j + 1] = (last[j] + usize::from(a != b)).min(last[j + 1] + 1).min(row[j] + 1);
+            let changed = last[j] + if a == b { 0 } else { CHANGE };
+            row[j + 1] = changed.min(last[j + 1] + CHANGE).min(row[j] + CHANGE);
             if i > 0 && j > 0 && *a == other[j - 1] && one[i - 1] == *b {
-                row[j + 1] = row[j + 1].min(before[j - 1] + 1);
+                row[j + 1] = row[j + 1].min(before[j - 1] + SWAP);
             }
         }
         before = std::mem::replace(&mut last, row);
@@ -53,12 +59,13 @@ mod tests {
 
     #[test]
     fn the_nearest_word_is_the_one_inside_or_the_one_with_fewest_changes() {
-        let known = ["iron", "ceramic", "copper alloy", "copper", "wood"];
+        let known = ["horn", "iron", "ceramic", "copper alloy", "copper", "wood"];
         let nearest = |word| nearest(word, known.into_iter());
         assert_eq!(nearest("iron object"), Some("iron"));
         assert_eq!(nearest("copper alloy brooch"), Some("copper alloy"));
         assert_eq!(nearest("cermaic"), Some("ceramic"));
         assert_eq!(nearest("wod"), Some("wood"));
+        assert_eq!(nearest("iorn"), Some("iron"), "swapped rather than mistaken");
         assert_eq!(nearest("textile"), None);
     }
 }
