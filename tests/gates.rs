@@ -239,6 +239,16 @@ on_both_engines! {
         assert_eq!(packed.status, OPEN, "{}", packed.text(".wrong"));
     }
 
+    async fn the_form_says_what_stands_in_the_way_before_anything_is_typed(lab: Lab) {
+        let hasp = lab.site.find("61").material("iron").object("hasp").add().await;
+        let mut odile = lab.sign_in(Role::Conservator).await;
+        let form = web::links::record_of(lab.site.code, Stage::DryClean, hasp);
+        let page = odile.page(&form).await;
+        assert!(page.text("main").contains("Not yet. 61: This find is X-rayed before it is cleaned."), "{}", page.text("main"));
+        lab.site.mark(hasp, Stage::Xray, StageState::Done).await;
+        assert!(!odile.page(&form).await.text("main").contains("Not yet."));
+    }
+
     async fn of_a_bag_so_many_pieces_may_be_washed_as_were_cleaned_dry(lab: Lab) {
         let bag = lab.site.find("61").material("ceramic").bulk(40).add().await;
         let mut lead = lab.sign_in(Role::Lead).await;

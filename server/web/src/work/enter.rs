@@ -5,7 +5,7 @@ use domain::ids::{FindId, RecordId};
 use domain::permission::may_record;
 use domain::refusal::Refusal;
 use domain::runs::RunKind;
-use domain::stages::{Attempt, Facts, Stage, StageMark, StageState};
+use domain::stages::{Attempt, Facts, Gate, Stage, StageMark, StageState};
 use domain::work::{Detail, TestDecision, closes_stage, may_accept};
 use store::Tx;
 use store::finds::{Find, progress};
@@ -69,6 +69,28 @@ pub async fn record(
     let entries: Vec<Entry> = finds.iter().map(|find| entry(ctx, find, new, completes)).collect();
     journal::append_all(tx, &entries, ctx.now).await?;
     Ok(Entered::In(id))
+}
+
+/// What would stop a record of these finds whatever its form says; what the form may still answer, a mixture, a standing
+/// authorisation, a part of a bag, is left out.
+pub(super) async fn foresee(ctx: &Ctx, tx: &mut Tx, finds: &[Find], stage: Stage) -> Answer<Vec<Stopped>> {
+    let mut stopped = Vec::new();
+    for find in finds {
+        let facts = progress::find_facts(tx, find.id).await?;
+        let answered = |why: &Refusal| match why {
+            Refusal::GateShut { gate: Gate::TestedMixture, .. } => true,
+            Refusal::GateShut { gate: Gate::AuthorisedLevel, .. } => stage == Stage::WetClean,
+            Refusal::GateShut { gate, .. } => find.bulk && facts.progress.quantity_done(gate.opened_by()) > 0,
+            _ => false,
+        };
+        let reasons = refusals(ctx, find, &facts, &Attempt::plain(stage)).into_iter();
+        stopped.extend(reasons.filter(|why| !answered(why)).map(|why| Stopped {
+            find: find.id,
+            number: find.number.clone(),
+            why,
+        }));
+    }
+    Ok(stopped)
 }
 
 /// What a record is an attempt at.

@@ -30,6 +30,8 @@ use store::work::{records, standing};
 
 /// Finds that one record may cover.
 const MOST_FINDS: usize = 200;
+/// Reasons told before anything is typed.
+const MOST_FORESEEN: usize = 10;
 /// Finds whose photographs are offered to a record.
 const MOST_PICTURED: usize = 20;
 
@@ -52,6 +54,8 @@ struct RecordPage {
     deeper: Option<(&'static str, String, &'static str)>,
     errors: Errors,
     stopped: Vec<StoppedLine>,
+    /// What would stop it whatever is typed.
+    foreseen: Vec<StoppedLine>,
     finds: Vec<Chosen>,
     pictures: Vec<PictureChoice>,
     cautions: Vec<String>,
@@ -131,7 +135,11 @@ pub(super) async fn new(
     if old.is_none() {
         forms.offer_last(&ctx, &mut tx, &bench, asked.again == "yes").await?;
     }
-    let page = page(&ctx, &mut tx, &code, stage, forms, finds).await?;
+    let foreseen =
+        if old.is_none() { enter::foresee(&ctx, &mut tx, &finds, stage).await? } else { Vec::new() };
+    let foreseen = foreseen.iter().take(MOST_FORESEEN).map(|s| stopped_line(&ctx, &code, project, s));
+    let foreseen = foreseen.collect();
+    let page = RecordPage { foreseen, ..page(&ctx, &mut tx, &code, stage, forms, finds).await? };
     Ok(ok(page).into_response())
 }
 
@@ -271,6 +279,7 @@ async fn page(
             _ => links::finds(code),
         },
         stopped: Vec::new(),
+        foreseen: Vec::new(),
         errors: Errors::default(),
         finds: Chosen::lines(&finds, &form.find, &form.quantity),
         pictures: choose_pictures(tx, &finds, &form).await?,
