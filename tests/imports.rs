@@ -58,6 +58,8 @@ on_both_engines! {
         drop(tx);
         assert_eq!(key.weight_g, Some(44.1), "as it was before the second import");
 
+        let form = bea.page(&web::links::find_edit(id)).await;
+        bea.submit(&form, "form[data-keep=find]", &[("object_type", "barrel key")]).await;
         let page = bea.page(&first).await;
         let refused = bea.submit(&page, "form[action$=undoing]", &[]).await;
         let page = bea.follow(&refused).await;
@@ -160,6 +162,24 @@ on_both_engines! {
         let mut tx = lab.site.db.read().await.unwrap();
         let kept = store::finds::find_unguarded(&mut tx, find).await.unwrap().unwrap();
         assert_eq!(kept.place_path.as_deref(), Some("Shelf 1"));
+    }
+
+    async fn imports_are_undone_one_after_the_other_the_last_first(lab: Lab) {
+        let mut bea = lab.sign_in(Role::FindsOfficer).await;
+        let mut pages = Vec::new();
+        for text in ["SF No;Material;Object\n1;Iron;nail\n", "SF No;Object\n1;hook\n", "SF No;Object\n1;chain\n"] {
+            let shown = send(&mut bea, &lab, text).await;
+            let applied = bea.submit(&shown, APPLY, &[]).await;
+            assert!(bea.follow(&applied).await.text(".notice").starts_with("Imported"));
+            pages.push(applied.location());
+        }
+        for (nth, left) in [(2, 1), (1, 1), (0, 0)] {
+            let page = bea.page(&pages[nth]).await;
+            let undone = bea.submit(&page, "form[action$=undoing]", &[]).await;
+            let told = bea.follow(&undone).await.text(".notice");
+            assert!(told.starts_with("The import is undone"), "{nth}: {told}");
+            assert_eq!(count(&lab).await, left);
+        }
     }
 
     async fn relations_and_circles_of_a_context_register_are_told_before_they_are_laid(lab: Lab) {

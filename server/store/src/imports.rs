@@ -234,6 +234,18 @@ pub async fn count_gone_on(tx: &mut Tx, run: ImportRunId) -> Result<i64> {
     Ok(count.unwrap_or(0))
 }
 
+/// Lets earlier imports of a find know that what came after them was undone: where one of them left the find as the undone import
+/// found it, at `found_at`, it counts as left as it is now, and those before it keep their distance.
+pub async fn carry_back(tx: &mut Tx, find: FindId, (found_at, now_at): (i64, i64)) -> Result<()> {
+    tx.sql(sql!("UPDATE import_change SET revision = revision + $3 WHERE record_id = $1 AND revision <= $2"))
+        .bind(find.0)
+        .bind(found_at)
+        .bind(now_at - found_at)
+        .run()
+        .await?;
+    Ok(())
+}
+
 /// Takes an added find away again with everything the import gave it.
 pub async fn delete_added_find(tx: &mut Tx, id: FindId) -> Result<()> {
     crate::finds::progress::leave_backlog(tx, id).await?;

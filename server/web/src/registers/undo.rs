@@ -90,6 +90,7 @@ async fn finds(
                 }
                 store::finds::update(tx, &find, &before, find.revision).await?;
                 store::finds::update_place(tx, id, before.place).await?;
+                imports::carry_back(tx, id, (change.revision - 1, find.revision + 1)).await?;
                 store::finds::progress::refresh(tx, id, now).await?;
                 tell(tx, &find, &before, &ground, (by, now)).await?;
                 let counts = (find.quantity, before.quantity);
