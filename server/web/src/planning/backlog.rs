@@ -30,6 +30,8 @@ struct BacklogPage {
 struct ProjectBacklog {
     code: String,
     name: String,
+    /// Finds at whatever stage.
+    waiting: i64,
     headlines: Vec<&'static str>,
     rows: Vec<Row>,
     totals: Vec<CellView>,
@@ -84,6 +86,7 @@ pub(super) async fn show(ctx: Ctx, Asked(which): Asked<Which>) -> Answer {
             projects.push(backlog(&ctx, &mut tx, member).await?);
         }
     }
+    projects.sort_by_key(|project: &ProjectBacklog| std::cmp::Reverse(project.waiting));
     let choice = |m: &Membership| {
         (format!("{}?project={}", links::BACKLOG, m.code), m.name.clone(), which.project == m.code)
     };
@@ -115,6 +118,7 @@ async fn backlog(ctx: &Ctx, tx: &mut Tx, member: &Membership) -> Answer<ProjectB
     Ok(ProjectBacklog {
         code: member.code.clone(),
         name: member.name.clone(),
+        waiting: cells.iter().map(|cell| cell.finds).sum(),
         headlines: COLUMNS.iter().map(|h| h.label()).collect(),
         rows: materials.iter().map(row).collect(),
         totals: COLUMNS.iter().map(|headline| view(ctx, &member.code, &cells, *headline, None)).collect(),
