@@ -163,5 +163,9 @@ fn imports_are_told_field_by_field_and_undone_from_the_command_line_one_after_th
     let first = run(folder.path(), &undo, "");
     assert!(first.status.success(), "the first left it as it is again: {}", said(&first));
     let none = run(folder.path(), &undo, "");
-    assert!(!none.status.success() && said(&none).contains("no import of this kind to undo"), "{}", said(&none));
+    assert!(
+        !none.status.success() && said(&none).contains("no import of this kind to undo"),
+        "{}",
+        said(&none)
+    );
 }
