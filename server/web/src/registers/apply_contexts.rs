@@ -119,9 +119,12 @@ impl Laid {
         })?;
         let sets = graph.contradictions().into_iter();
         let ours = sets.filter(|set| new.iter().any(|(one, other)| set.contains(one) && set.contains(other)));
-        Ok(ours
+        let mut said: Vec<String> = ours
             .map(|set| circle(&set.into_iter().map(|n| numbers[n].0.as_str()).collect::<Vec<_>>()))
-            .collect())
+            .collect();
+        // relations come in no order, and the same outcome is said the same
+        said.sort();
+        Ok(said)
     }
 
     /// What the import made or changed.
