@@ -56,6 +56,14 @@ on_both_engines! {
             let id = store::finds::find_by_number(&mut tx, lab.site.project, number).await.unwrap().unwrap();
             let find = store::finds::find_unguarded(&mut tx, id).await.unwrap().unwrap();
             assert_eq!(find.restricted, restricted, "{number}");
+            drop(tx);
+            let arrived = bea.follow(&made).await;
+            let told = arrived.text(".notice");
+            assert_eq!((arrived.status, told.contains("It is restricted")), (StatusCode::OK, restricted), "{number}: {told}");
         }
+        let find = lab.site.find("65").material("animal_bone").add().await;
+        let form = bea.page(&links::find_edit(find)).await;
+        let saved = bea.submit(&form, "form[data-keep=find]", &[("material", "inhumed_bone")]).await;
+        assert!(bea.follow(&saved).await.text(".notice").contains("It is restricted"), "it turned out to be human");
     }
 }

@@ -39,7 +39,7 @@ on_both_engines! {
         assert!(progress.marks.iter().all(|mark| mark.reason.contains("61")), "and says why: {:?}", progress.marks);
     }
 
-    // 1500.5 g by the acceptance of a bag: 600 g weighed out, the rest not, and at last everything that is left.
+    // By hand: 1500.5 g less the 600 g that were weighed out is 900.5 g, which goes with the last pieces.
     async fn the_last_pieces_take_the_mass_along_and_a_join_counts_it_once(lab: Lab) {
         let bag = lab.site.find("61").material("ceramic").bulk(120).with(|f| f.weight_g = Some(1500.5)).add().await;
         let mut bea = lab.sign_in(Role::FindsOfficer).await;

@@ -102,22 +102,6 @@ impl Stage {
         matches!(self, Stage::Condition | Stage::Xray | Stage::Examination)
     }
 
-    /// Whether it is something done to the find itself, before it is packed.
-    pub const fn is_of_treatment(self) -> bool {
-        matches!(
-            self,
-            Stage::FirstAid
-                | Stage::Condition
-                | Stage::Xray
-                | Stage::DryClean
-                | Stage::SpotTest
-                | Stage::CleaningLevel
-                | Stage::WetClean
-                | Stage::Drying
-                | Stage::Desalination
-        )
-    }
-
     /// Whether a find can stand at it.
     pub const fn is_a_stand(self) -> bool {
         !matches!(self, Stage::Examination)

@@ -96,7 +96,8 @@ pub async fn inherit(
     now: Instant,
 ) -> Result<()> {
     let whole = find_progress(tx, from).await?;
-    let done = whole.marks.iter().filter(|mark| mark.stage.is_of_treatment() && whole.is_settled(mark.stage));
+    let worked = |stage: Stage| stage.takes_record() && stage != Stage::Packing;
+    let done = whole.marks.iter().filter(|mark| worked(mark.stage) && whole.is_settled(mark.stage));
     for mark in done {
         tx.sql(sql!(
             "INSERT INTO find_stage (find_id, stage, state, quantity_done, reason, since) VALUES ($1, $2, $3, $4, $5, $6)"

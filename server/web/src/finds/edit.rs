@@ -1,6 +1,6 @@
 //! Changing a find; two people at once are shown both versions.
 use super::form::FindForm;
-use super::register::FormPage;
+use super::register::{FormPage, within_sight};
 use crate::conflict::Conflict;
 use crate::context::Ctx;
 use crate::error::Answer;
@@ -12,6 +12,7 @@ use crate::work::enter::find_entry;
 use axum::response::{IntoResponse, Response};
 use domain::dispatch::Change;
 use domain::finds::RecoveredState;
+use domain::finds::material::is_human_remains;
 use domain::ids::FindId;
 use store::Tx;
 use store::finds::fields::{ChangeWords, fields};
@@ -51,9 +52,13 @@ pub(super) async fn update(ctx: Ctx, Path(id): Path<FindId>, posted: Posted<Find
     if !ctx.actor.sees_findspot(find.project_id) {
         (new.easting_m, new.northing_m, new.height_m) = (find.easting_m, find.northing_m, find.height_m);
     }
+    // the form was filled while it was of another material
+    new.restricted |= is_human_remains(&new.material) && !is_human_remains(&find.material);
     let context = domain::finds::number::normal(&form.context).unwrap_or_default();
     save(&ctx, &mut tx, &find, &new, context).await?;
-    ctx.finish(tx, &posted, &links::find(id), "The find is saved.").await
+    let place = (find.project_id, find.project_code.as_str());
+    let (to, told) = within_sight(&ctx, place, (id, new.restricted), "The find is saved.".into());
+    ctx.finish(tx, &posted, &to, &told).await
 }
 
 /// A find as its form may show it: without coordinates for whoever may not know the exact findspot.

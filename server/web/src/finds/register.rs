@@ -10,7 +10,7 @@ use crate::path::Path;
 use askama::Template;
 use axum::response::IntoResponse;
 use domain::finds::RecoveredState;
-use domain::ids::ProjectId;
+use domain::ids::{FindId, ProjectId};
 use domain::refusal::Refusal;
 use store::Tx;
 use store::projects::Material;
@@ -65,13 +65,28 @@ pub(super) async fn create(ctx: Ctx, Path(code): Path<String>, posted: Posted<Fi
         Ok(new) => {
             let id = store::finds::insert(&mut tx, project, &new, Some(ctx.actor.person), ctx.now).await?;
             let told = format!("{} is registered.", new.number);
-            return ctx.finish(tx, &posted, &links::find(id), &told).await;
+            let (to, told) = within_sight(&ctx, (project, &code), (id, new.restricted), told);
+            return ctx.finish(tx, &posted, &to, &told).await;
         }
         Err(errors) => errors,
     };
     let mut page = page(&ctx, &mut tx, project, &code, posted.form).await?;
     page.errors = errors;
     Ok(again(page).into_response())
+}
+
+/// Where a saved find is seen, and what is told: whoever may not see it now that it is restricted goes on from the list.
+pub(super) fn within_sight(
+    ctx: &Ctx,
+    (project, code): (ProjectId, &str),
+    (find, restricted): (FindId, bool),
+    told: String,
+) -> (String, String) {
+    if !restricted || ctx.actor.sees_restricted(project) {
+        return (links::find(find), told);
+    }
+    let told = format!("{told} It is restricted: only those see it who may see restricted finds.");
+    (links::finds(code), told)
 }
 
 async fn page(ctx: &Ctx, tx: &mut Tx, project: ProjectId, code: &str, form: FindForm) -> Answer<FormPage> {
